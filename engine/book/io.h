@@ -1,0 +1,29 @@
+#pragma once
+// The seam every durable write passes, so that tests can stop, tear or refuse any of them.
+#include "engine/base/result.h"
+
+#include <filesystem>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace engine {
+
+class Io {
+  public:
+    virtual ~Io() = default;
+    /// Writes `bytes` under a temporary name in the same folder, fsyncs, renames to `file`, fsyncs the
+    /// folder. Afterwards the file is whole and durable or not there. Existing file: left alone and success
+    /// (content-named).
+    [[nodiscard]] virtual Status                             write_whole(const std::filesystem::path&   file,
+                                                                         std::span<const unsigned char> bytes) = 0;
+    [[nodiscard]] virtual Result<std::vector<unsigned char>> read_whole(const std::filesystem::path& file,
+                                                                        std::size_t most) const = 0;
+    [[nodiscard]] virtual Status
+    make_folder(const std::filesystem::path& folder) = 0; ///< with parents, synced
+};
+
+[[nodiscard]] Io& disk_io(); ///< the real one
+
+} // namespace engine

@@ -1,0 +1,47 @@
+#pragma once
+// Ed25519 keys and SHA-256, by libsodium and libcrypto. No other file names those libraries' primitives.
+#include "engine/base/result.h"
+
+#include <array>
+#include <cstddef>
+#include <filesystem>
+#include <span>
+#include <string>
+#include <string_view>
+
+namespace engine {
+
+using Hash      = std::array<unsigned char, 32>;
+using Signature = std::array<unsigned char, 64>;
+
+/// SHA-256 of bytes (libcrypto).
+[[nodiscard]] Hash sha256(std::span<const unsigned char> bytes);
+[[nodiscard]] Hash sha256(std::string_view text);
+
+/// The key pair of one machine. Kept in a file readable by its owner only, beside the book.
+class MachineKey {
+  public:
+    [[nodiscard]] static MachineKey generate();
+    [[nodiscard]] static MachineKey from_seed(const std::array<unsigned char, 32>& seed); ///< demo and tests
+    [[nodiscard]] static Result<MachineKey> load(const std::filesystem::path& file);
+    [[nodiscard]] Status
+    save(const std::filesystem::path& file) const; ///< mode 0600, synced, never overwrites
+
+    [[nodiscard]] const std::string& device() const { return device_; } ///< 64 hex of the public key
+    [[nodiscard]] Signature          sign(std::string_view message) const;
+
+  private:
+    MachineKey() = default;
+    std::array<unsigned char, 64> secret_{};
+    std::string                   device_;
+};
+
+/// Strict Ed25519 verification; false too for keys that are not valid points.
+[[nodiscard]] bool verify(std::string_view message, const Signature& signature,
+                          const std::string& device_hex);
+
+/// PIN of a person: Argon2id string and its check (crypto_pwhash_str).
+[[nodiscard]] Result<std::string> pin_check_of(std::string_view pin);
+[[nodiscard]] bool                pin_fits(std::string_view pin, const std::string& pin_check);
+
+} // namespace engine

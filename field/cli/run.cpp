@@ -1,0 +1,38 @@
+#include "field/cli/run.h"
+
+#include "field/cli/commands.h"
+
+#include <CLI/CLI.hpp>
+
+#include <exception>
+#include <iostream>
+
+namespace field::cli {
+
+int complain(const engine::Error& error)
+{
+    std::cerr << "witnessmark: " << error.message << '\n';
+    return 2;
+}
+
+int run(int argc, char** argv)
+{
+    try {
+        CLI::App app{"Witnessmark: mounting roller bearings on tapered adapter sleeves, with a record nobody "
+                     "can alter unseen.",
+                     "witnessmark"};
+        app.require_subcommand(0, 1);
+        Outcome outcome;
+        try {
+            app.parse(argc, argv);
+        } catch (const CLI::ParseError& parse) {
+            return app.exit(parse) == 0 ? 0 : 2;
+        }
+        return outcome.exit_code;
+    } catch (const std::exception& error) {
+        std::cerr << "witnessmark: " << error.what() << '\n';
+        return 2;
+    }
+}
+
+} // namespace field::cli
