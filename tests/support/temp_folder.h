@@ -1,0 +1,40 @@
+#pragma once
+// A folder of its own for one test, gone when the test ends.
+#include <cstdlib>
+#include <filesystem>
+#include <stdexcept>
+#include <string>
+#include <system_error>
+
+namespace support {
+
+class TempFolder {
+  public:
+    TempFolder()
+    {
+        std::string name = (std::filesystem::temp_directory_path() / "witnessmark-XXXXXX").string();
+        if (mkdtemp(name.data()) == nullptr) throw std::runtime_error("no temporary folder for the test");
+        path_ = name;
+    }
+    TempFolder(const TempFolder&)            = delete;
+    TempFolder& operator=(const TempFolder&) = delete;
+    TempFolder(TempFolder&&)                 = delete;
+    TempFolder& operator=(TempFolder&&)      = delete;
+    ~TempFolder()
+    {
+        std::error_code ignored;
+        std::filesystem::remove_all(path_, ignored);
+    }
+
+    [[nodiscard]] const std::filesystem::path& path() const { return path_; }
+    /// A place inside: `folder / "demo.book"`.
+    friend std::filesystem::path operator/(const TempFolder& folder, const std::string& name)
+    {
+        return folder.path() / name;
+    }
+
+  private:
+    std::filesystem::path path_;
+};
+
+} // namespace support
