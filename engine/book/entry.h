@@ -22,6 +22,7 @@ inline constexpr const char* instrument  = "instrument";
 inline constexpr const char* job_open    = "job.open";
 inline constexpr const char* reading     = "reading";    ///< a value as entered, with all rule 8 asks for
 inline constexpr const char* choice      = "choice";     ///< a named choice
+inline constexpr const char* code        = "code";       ///< a tag, lock or serial number
 inline constexpr const char* photo       = "photo";      ///< names a photo by its hash
 inline constexpr const char* done        = "done";       ///< closes a step
 inline constexpr const char* back_off    = "back.off";   ///< nut loosened: position returns to zero

@@ -67,6 +67,9 @@ struct Progress {
     [[nodiscard]] FactsByStep           facts() const;
 };
 
+/// Attempt a new entry at this step belongs to (RECORD.md, attempt).
+[[nodiscard]] int attempt_of(const Progress& progress, const StepRef& at);
+
 /// Entries in shown order. The same entries give the same progress on every machine.
 [[nodiscard]] Progress progress_of(const Plan& plan, const Catalogue& catalogue,
                                    std::span<const Entry> entries);
