@@ -1,0 +1,205 @@
+#include "field/shell/raster.h"
+
+#include <imgui.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace field::shell {
+namespace {
+
+struct Box {
+    int x0{};
+    int y0{};
+    int x1{};
+    int y1{}; // one past
+};
+
+struct Corner {
+    std::int64_t x{}; // 28.4
+    std::int64_t y{};
+    ImDrawVert   vertex;
+};
+using Triangle = std::array<Corner, 3>;
+
+struct Rgba {
+    int r{};
+    int g{};
+    int b{};
+    int a{};
+};
+
+Corner fixed(const ImDrawVert& v)
+{
+    return {std::lround(v.pos.x * 16.0F), std::lround(v.pos.y * 16.0F), v};
+}
+
+Rgba unpack(ImU32 c)
+{
+    return {
+        static_cast<int>((c >> IM_COL32_R_SHIFT) & 0xFFU), static_cast<int>((c >> IM_COL32_G_SHIFT) & 0xFFU),
+        static_cast<int>((c >> IM_COL32_B_SHIFT) & 0xFFU), static_cast<int>((c >> IM_COL32_A_SHIFT) & 0xFFU)};
+}
+
+void blend(std::uint8_t* at, Rgba c)
+{
+    const int  rest = 255 - c.a;
+    const auto mix  = [&](int over, std::uint8_t under) {
+        return static_cast<std::uint8_t>((over * c.a + under * rest + 127) / 255);
+    };
+    at[0] = mix(c.r, at[0]);
+    at[1] = mix(c.g, at[1]);
+    at[2] = mix(c.b, at[2]);
+    at[3] = 255;
+}
+
+/// Bilinear, clamped to the edge; channels of 0 to 255.
+std::array<float, 4> sample(const SoftTexture& t, float u, float v)
+{
+    const float x  = std::clamp(u * static_cast<float>(t.w) - 0.5F, 0.0F, static_cast<float>(t.w - 1));
+    const float y  = std::clamp(v * static_cast<float>(t.h) - 0.5F, 0.0F, static_cast<float>(t.h - 1));
+    const int   x0 = static_cast<int>(x);
+    const int   y0 = static_cast<int>(y);
+    const int   x1 = std::min(x0 + 1, t.w - 1);
+    const int   y1 = std::min(y0 + 1, t.h - 1);
+    const float fx = x - static_cast<float>(x0);
+    const float fy = y - static_cast<float>(y0);
+    const auto  at = [&](int px, int py, int channel) {
+        const auto index = static_cast<std::size_t>((py * t.w + px) * t.channels + channel);
+        return static_cast<float>(t.pixels[index]);
+    };
+    const auto channel = [&](int c) {
+        const float top    = at(x0, y0, c) + (at(x1, y0, c) - at(x0, y0, c)) * fx;
+        const float bottom = at(x0, y1, c) + (at(x1, y1, c) - at(x0, y1, c)) * fx;
+        return top + (bottom - top) * fy;
+    };
+    if (t.channels == 1) return {255.0F, 255.0F, 255.0F, channel(0)};
+    return {channel(0), channel(1), channel(2), channel(3)};
+}
+
+Rgba shade(const Triangle& t, const std::array<float, 3>& share, const SoftTexture& texture)
+{
+    float u = 0, v = 0, r = 0, g = 0, b = 0, a = 0;
+    for (std::size_t i = 0; i < 3; ++i) {
+        const Rgba c = unpack(t[i].vertex.col);
+        u += t[i].vertex.uv.x * share[i];
+        v += t[i].vertex.uv.y * share[i];
+        r += static_cast<float>(c.r) * share[i];
+        g += static_cast<float>(c.g) * share[i];
+        b += static_cast<float>(c.b) * share[i];
+        a += static_cast<float>(c.a) * share[i];
+    }
+    const auto texel = sample(texture, u, v);
+    const auto times = [](float colour, float of) { return static_cast<int>(colour * of / 255.0F + 0.5F); };
+    return {times(r, texel[0]), times(g, texel[1]), times(b, texel[2]), times(a, texel[3])};
+}
+
+/// The signed distance of a pixel's middle from one edge, stepped from pixel to pixel.
+struct Edge {
+    std::int64_t step_x{};
+    std::int64_t step_y{};
+    std::int64_t at{};   // value at the first pixel of the box
+    std::int64_t bias{}; // -1 where a pixel on the edge belongs to the neighbour
+
+    Edge(const Corner& from, const Corner& to, int x, int y)
+    {
+        const std::int64_t dx = to.x - from.x;
+        const std::int64_t dy = to.y - from.y;
+        step_x                = -dy * 16;
+        step_y                = dx * 16;
+        at                    = dx * (y * 16 + 8 - from.y) - dy * (x * 16 + 8 - from.x);
+        bias                  = (dy < 0 || (dy == 0 && dx > 0)) ? 0 : -1;
+    }
+};
+
+bool plain(const Triangle& t)
+{
+    const ImDrawVert& a = t[0].vertex;
+    for (const Corner& c : t)
+        if (c.vertex.col != a.col || c.vertex.uv.x != a.uv.x || c.vertex.uv.y != a.uv.y) return false;
+    return true;
+}
+
+Box covered(const Triangle& t, const Box& clip)
+{
+    const auto [left, right] = std::minmax({t[0].x, t[1].x, t[2].x});
+    const auto [top, bottom] = std::minmax({t[0].y, t[1].y, t[2].y});
+    return {std::max(clip.x0, static_cast<int>(left >> 4)), std::max(clip.y0, static_cast<int>(top >> 4)),
+            std::min(clip.x1, static_cast<int>(right >> 4) + 1),
+            std::min(clip.y1, static_cast<int>(bottom >> 4) + 1)};
+}
+
+void draw(Triangle t, const SoftTexture& texture, const Box& clip, Image& out)
+{
+    std::int64_t area = (t[1].x - t[0].x) * (t[2].y - t[0].y) - (t[1].y - t[0].y) * (t[2].x - t[0].x);
+    if (area == 0) return;
+    if (area < 0) {
+        std::swap(t[1], t[2]);
+        area = -area;
+    }
+    const Box box = covered(t, clip);
+    if (box.x0 >= box.x1 || box.y0 >= box.y1) return;
+    std::array<Edge, 3> edges{Edge(t[1], t[2], box.x0, box.y0), Edge(t[2], t[0], box.x0, box.y0),
+                              Edge(t[0], t[1], box.x0, box.y0)};
+    const bool          flat = plain(t);
+    const Rgba          one  = flat ? shade(t, {1, 0, 0}, texture) : Rgba{};
+    const float         part = 1.0F / static_cast<float>(area);
+    for (int y = box.y0; y < box.y1; ++y) {
+        std::int64_t  e0 = edges[0].at, e1 = edges[1].at, e2 = edges[2].at;
+        std::uint8_t* pixel = &out.rgba[static_cast<std::size_t>((y * out.w + box.x0) * 4)];
+        for (int x = box.x0; x < box.x1; ++x, pixel += 4) {
+            if (e0 + edges[0].bias >= 0 && e1 + edges[1].bias >= 0 && e2 + edges[2].bias >= 0) {
+                const Rgba colour = flat
+                                        ? one
+                                        : shade(t,
+                                                {static_cast<float>(e0) * part, static_cast<float>(e1) * part,
+                                                 static_cast<float>(e2) * part},
+                                                texture);
+                if (colour.a > 0) blend(pixel, colour);
+            }
+            e0 += edges[0].step_x, e1 += edges[1].step_x, e2 += edges[2].step_x;
+        }
+        for (Edge& e : edges)
+            e.at += e.step_y;
+    }
+}
+
+void draw_command(const ImDrawList& list, const ImDrawCmd& command, const SoftTextures& textures, Image& out)
+{
+    const auto texture = textures.find(reinterpret_cast<std::uintptr_t>(command.GetTexID()));
+    if (texture == textures.end()) return;
+    const Box clip{std::max(0, static_cast<int>(command.ClipRect.x)),
+                   std::max(0, static_cast<int>(command.ClipRect.y)),
+                   std::min(out.w, static_cast<int>(command.ClipRect.z)),
+                   std::min(out.h, static_cast<int>(command.ClipRect.w))};
+    for (unsigned int i = 0; i + 2 < command.ElemCount; i += 3) {
+        const auto vertex = [&](unsigned int corner) {
+            const ImDrawIdx index = list.IdxBuffer[static_cast<int>(command.IdxOffset + i + corner)];
+            return fixed(list.VtxBuffer[static_cast<int>(command.VtxOffset + index)]);
+        };
+        draw({vertex(0), vertex(1), vertex(2)}, texture->second, clip, out);
+    }
+}
+
+} // namespace
+
+void rasterise(const ImDrawData& frame, look::Colour ground, const SoftTextures& textures, Image& out)
+{
+    out.w = static_cast<int>(frame.DisplaySize.x);
+    out.h = static_cast<int>(frame.DisplaySize.y);
+    out.rgba.resize(static_cast<std::size_t>(out.w) * static_cast<std::size_t>(out.h) * 4);
+    for (std::size_t i = 0; i < out.rgba.size(); i += 4) {
+        out.rgba[i]     = ground.r;
+        out.rgba[i + 1] = ground.g;
+        out.rgba[i + 2] = ground.b;
+        out.rgba[i + 3] = 255;
+    }
+    for (int n = 0; n < frame.CmdListsCount; ++n) {
+        const ImDrawList& list = *frame.CmdLists[n];
+        for (const ImDrawCmd& command : list.CmdBuffer)
+            if (command.UserCallback == nullptr) draw_command(list, command, textures, out);
+    }
+}
+
+} // namespace field::shell
