@@ -25,7 +25,7 @@ Palette day()
     p.on_act       = hex(0xFFFFFF);
     p.on_act_sub   = hex(0xE6ECF6);
     p.act_pale     = hex(0xCAD1DF);
-    p.on_pale      = hex(0x33404C);
+    p.on_pale      = hex(0x2F3B47);
     p.act_wash     = hex(0xDDE6F7);
     p.done         = hex(0xA5B5D0);
     p.inside       = hex(0x17694A);

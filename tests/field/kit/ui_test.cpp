@@ -27,16 +27,18 @@ TEST_SUITE("field/kit")
         const auto        theme = look::make_theme(look::Light::day, look::Hand::right, 5.884F);
         look::FrameLedger ledger;
         int               taps[4] = {0, 0, 0, 0};
-        for (int i = 0; i < 20; ++i) {
-            shell->touch_down({14.0F + 25.0F * static_cast<float>(i % 4), 30});
-            shell->touch_up();
-        }
         for (int frame = 0; frame < 70; ++frame) {
+            if (frame == 1)
+                for (int i = 0; i < 20; ++i) {
+                    shell->touch_down({14.0F + 25.0F * static_cast<float>(i % 4), 30});
+                    shell->touch_up();
+                }
             shell->begin_frame();
             {
                 kit::Ui ui({theme, shell->type(), shell->size(), ledger, {}});
                 for (int b = 0; b < 4; ++b)
-                    if (ui.hit("b." + std::to_string(b), {4.0F + 25.0F * static_cast<float>(b), 20, 20, 20})) ++taps[b];
+                    if (ui.hit("b." + std::to_string(b), {4.0F + 25.0F * static_cast<float>(b), 20, 20, 20}))
+                        ++taps[b];
             }
             shell->present(theme.palette.paper);
         }
@@ -46,7 +48,8 @@ TEST_SUITE("field/kit")
 
     TEST_CASE("the areas of a screen stay on the glass, apart, and big enough for a glove")
     {
-        for (const look::ScreenSize& screen : {look::kTenInch, look::kEightInchUpright, look::ScreenSize{1280, 720, 5.884F}})
+        for (const look::ScreenSize& screen :
+             {look::kTenInch, look::kEightInchUpright, look::ScreenSize{1280, 720, 5.884F}})
             for (const look::Hand hand : {look::Hand::right, look::Hand::left}) {
                 const kit::ScreenAreas a = kit::areas_for(screen, hand);
                 for (const look::Rect& r : {a.back, a.problem, a.photo, a.main, a.keypad}) {

@@ -37,7 +37,8 @@ TEST_SUITE("field/look")
         // WCAG 2.1, definition of contrast ratio: 21:1 for black on white, 1:1 for equal colours.
         CHECK(contrast(hex(0x000000), hex(0xFFFFFF)) == doctest::Approx(21.0).epsilon(1e-9));
         CHECK(contrast(hex(0x777777), hex(0x777777)) == doctest::Approx(1.0).epsilon(1e-9));
-        // W3C technique G18 readers know #767676 on white as the lightest grey that passes 4.5:1 (common practice).
+        // W3C technique G18 readers know #767676 on white as the lightest grey that passes 4.5:1 (common
+        // practice).
         CHECK(contrast(hex(0x767676), hex(0xFFFFFF)) >= 4.5);
         CHECK(contrast(hex(0x777777), hex(0xFFFFFF)) < 4.5);
     }
