@@ -152,7 +152,8 @@ Result<CsvTable> parse_csv(std::string_view text, std::string file_name)
     if (const auto bad = reader.bad_characters()) return *bad;
     if (!reader.find_row())
         return reader.fault(1, "there is no header; the first row must name the columns.");
-    auto header = reader.row();
+    table.header_line = reader.line();
+    auto header       = reader.row();
     if (!header) return header.failure();
     for (const std::string& name : *header)
         table.header.push_back(trimmed(name));

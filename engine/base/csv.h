@@ -18,7 +18,8 @@ struct CsvRow {
 struct CsvTable {
     std::string              file;   ///< as named in complaints
     std::vector<std::string> header; ///< column names, trimmed
-    std::vector<CsvRow>      rows;   ///< each with exactly header.size() cells
+    int header_line = 1;      ///< 1-based line of the header in the file (comment lines may stand above it)
+    std::vector<CsvRow> rows; ///< each with exactly header.size() cells
 
     /// Index of a column, or -1.
     [[nodiscard]] int column(std::string_view name) const;
