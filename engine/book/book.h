@@ -9,7 +9,11 @@
 #include "engine/book/photos.h"
 #include "engine/catalogue/catalogue.h"
 
+#include <array>
+#include <cstdint>
+#include <filesystem>
 #include <functional>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -19,8 +23,9 @@ namespace engine {
 struct BookOptions {
     std::string machine_name = "tablet"; ///< "T-03"; used once, when the book is made
     std::string plant        = "saltmarsh";
-    std::optional<std::array<unsigned char, 32>> seed;         ///< fixed key for demo and tests
-    Io*                                          io = nullptr; ///< default: disk_io()
+    std::optional<std::array<unsigned char, 32>> seed = std::nullopt; ///< fixed key for demo and tests
+    Io*                                          io   = nullptr;      ///< default: disk_io()
+    bool read_only = false; ///< a second Book beside the writer: every change is refused with Fault::locked
 };
 
 /// Where an entry has got to: the three honest states.
@@ -60,6 +65,8 @@ class Book {
                                                           std::size_t most) const;
     [[nodiscard]] std::optional<Entry> entry(const std::string& id) const;
     [[nodiscard]] std::size_t          size() const;
+    /// Good, or the first failure of a read since the book was opened: lists may then be short.
+    [[nodiscard]] Status        trouble() const;
     [[nodiscard]] std::uint64_t version() const; ///< changes with every append or take_in: caches key on it
 
     struct Machine {
@@ -87,6 +94,8 @@ class Book {
     /// Remembers that a file of the folder was verified (name is content hash), so the next pass skips it.
     [[nodiscard]] bool   seen_file(const std::string& name) const;
     [[nodiscard]] Status mark_seen(const std::string& name);
+
+    friend std::string state_hash(const Book& book);
 
   private:
     struct Inside;

@@ -11,7 +11,7 @@ namespace engine {
 inline constexpr std::size_t kLongestLine = 16 * 1024; ///< canonical JSON bytes, FORMAT.md section 1
 inline constexpr int         kDeepest     = 6;
 
-/// Canonical JSON (RFC 8785 subset: sorted keys `[a-z0-9_.]{1,24}`, no spaces, integers |n| < 2^53, no
+/// Canonical JSON (RFC 8785 subset: sorted keys `[a-z0-9_]{1,24}`, no spaces, integers |n| < 2^53, no
 /// floats, no null) or Fault::bad_input naming the first key that breaks the profile.
 [[nodiscard]] Result<std::string> canonical(const nlohmann::json& value);
 
@@ -23,7 +23,7 @@ inline constexpr int         kDeepest     = 6;
 [[nodiscard]] Result<Entry> read_trusted_line(std::string_view line);
 
 /// Builds canonical JSON, id and signed line from the envelope fields of `entry` (dev, seq, prev, clocks,
-/// said).
+/// said); sets `plant`. An entry this function makes is one `open_line` takes.
 [[nodiscard]] Status seal_entry(Entry& entry, const MachineKey& key, const std::string& plant);
 
 } // namespace engine

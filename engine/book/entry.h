@@ -15,7 +15,7 @@ namespace engine {
 
 /// Kinds for ever: old books hold them. Names in entries are the spelling here.
 namespace kind {
-inline constexpr const char* genesis     = "genesis"; ///< first entry of a machine: its name and role
+inline constexpr const char* genesis     = "genesis"; ///< first entry of a machine: its name
 inline constexpr const char* unit        = "unit";    ///< a sheet (newest revision wins)
 inline constexpr const char* person      = "person";
 inline constexpr const char* instrument  = "instrument";
@@ -62,6 +62,10 @@ struct Entry {
     std::int64_t  hlc_c   = 0;
     std::int64_t  wall_ms = 0;
     int           tz_min  = 0;
+    std::int64_t  mono_ms = 0; ///< of this boot
+    std::string   boot;        ///< changes with every start of the machine
+    std::string   tq;          ///< worth of the wall clock: "unset" | "manual" | "ntp"
+    std::string   plant;
     Draft         said;
     std::string   line; ///< the signed line as stored, without LF: `<128 hex signature> SP <canonical JSON>`
 

@@ -2,6 +2,7 @@
 // The seam every durable write passes, so that tests can stop, tear or refuse any of them.
 #include "engine/base/result.h"
 
+#include <cstdint>
 #include <filesystem>
 #include <span>
 #include <string>
@@ -16,8 +17,13 @@ class Io {
     /// Writes `bytes` under a temporary name in the same folder, fsyncs, renames to `file`, fsyncs the
     /// folder. Afterwards the file is whole and durable or not there. Existing file: left alone and success
     /// (content-named).
-    [[nodiscard]] virtual Status                             write_whole(const std::filesystem::path&   file,
-                                                                         std::span<const unsigned char> bytes) = 0;
+    [[nodiscard]] virtual Status write_whole(const std::filesystem::path&   file,
+                                             std::span<const unsigned char> bytes) = 0;
+    /// From `offset` on the file holds `bytes` and nothing behind them (made when it is not there). With
+    /// `durable` it is fsynced, and so is the folder of a new file.
+    [[nodiscard]] virtual Status write_tail(const std::filesystem::path& file, std::uint64_t offset,
+                                            std::string_view bytes, bool durable) = 0;
+    /// Faults: not_found, out_of_range (longer than `most`), io.
     [[nodiscard]] virtual Result<std::vector<unsigned char>> read_whole(const std::filesystem::path& file,
                                                                         std::size_t most) const = 0;
     [[nodiscard]] virtual Status

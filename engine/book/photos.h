@@ -3,6 +3,9 @@
 #include "engine/book/io.h"
 #include "engine/book/seal.h"
 
+#include <filesystem>
+#include <span>
+#include <string>
 #include <vector>
 
 namespace engine {

@@ -5,6 +5,7 @@
 #include <array>
 #include <cstddef>
 #include <filesystem>
+#include <memory>
 #include <span>
 #include <string>
 #include <string_view>
@@ -17,6 +18,21 @@ using Signature = std::array<unsigned char, 64>;
 /// SHA-256 of bytes (libcrypto).
 [[nodiscard]] Hash sha256(std::span<const unsigned char> bytes);
 [[nodiscard]] Hash sha256(std::string_view text);
+
+/// The same, for what does not come in one piece.
+class Sha256 {
+  public:
+    Sha256();
+    ~Sha256();
+    Sha256(const Sha256&)                       = delete;
+    Sha256&            operator=(const Sha256&) = delete;
+    void               add(std::string_view text);
+    [[nodiscard]] Hash finish(); ///< once
+
+  private:
+    struct Inside;
+    std::unique_ptr<Inside> inside_;
+};
 
 /// The key pair of one machine. Kept in a file readable by its owner only, beside the book.
 class MachineKey {

@@ -1,0 +1,216 @@
+// Opening a book: lock, key, tables, chain.
+#include "engine/book/inside.h"
+
+#include <fcntl.h>
+#include <nlohmann/json.hpp>
+#include <sys/file.h>
+#include <sys/stat.h>
+
+#include <cerrno>
+#include <cstring>
+#include <system_error>
+
+namespace engine {
+namespace {
+
+constexpr std::uint64_t kVerifiedAtOpen = 512; ///< own entries looked at in the foreground: about 30 ms
+
+Status found_chain(Ledger& ledger, const OwnLines& own, const MachineKey& key)
+{
+    if (!ledger.dev_of(Ledger::kSelf).empty()) {
+        if (ledger.dev_of(Ledger::kSelf) == key.device()) return Unit{};
+        return failure(Fault::corrupt,
+                       "The key beside the book is another machine's; bring the right key back "
+                       "from a copy.");
+    }
+    Transaction transaction(ledger.db());
+    if (!transaction.status()) return transaction.status();
+    const auto self = ledger.number_for(key.device());
+    if (!self) return self.failure();
+    const auto rebuilt = book_parts::rebuild(ledger, own, key.device());
+    if (!rebuilt) return rebuilt.failure();
+    return transaction.commit();
+}
+
+} // namespace
+
+Book::Inside::Inside(std::filesystem::path book_file, const Clock& time, Ledger tables, Io& disk,
+                     bool reads_only)
+    : file(std::move(book_file)), clock(&time), io(&disk), read_only(reads_only), ledger(std::move(tables)),
+      own(book_parts::beside(file, ".d") / "own", disk), photos(book_parts::beside(file, ".d") / "blob", disk)
+{
+}
+
+Status Book::Inside::load_self()
+{
+    device    = ledger.dev_of(Ledger::kSelf);
+    name      = ledger.name_of(Ledger::kSelf);
+    tail      = ledger.tail_of(Ledger::kSelf);
+    remote_ms = ledger.mark("remote_ms");
+    remote_c  = ledger.mark("remote_c");
+    if (!ledger.db().first_trouble()) return ledger.db().first_trouble();
+    if (tail.seq == 0)
+        return read_only
+                   ? Status(failure(Fault::not_found, "The book " + file.filename().string() +
+                                                          " is not made yet; open it for writing first."))
+                   : Status(Unit{});
+    const auto last = ledger.of_machine(Ledger::kSelf, tail.seq, 1);
+    if (!ledger.db().first_trouble()) return ledger.db().first_trouble();
+    if (last.empty()) return Unit{};
+    plant = last.front().plant;
+    remember(last.front(), true);
+    return Unit{};
+}
+
+Status Book::Inside::verify_tail(std::uint64_t how_many) const
+{
+    const std::uint64_t from = tail.seq > how_many ? tail.seq - how_many + 1 : 1;
+    Query query(ledger.db(), "SELECT line FROM entry WHERE place >= ?1 AND place < ?2 ORDER BY place");
+    query.bind(1, Ledger::place_of(Ledger::kSelf, from)).bind(2, Ledger::place_of(Ledger::kSelf + 1, 0));
+    const auto    before = from > 1 ? ledger.id_at(Ledger::kSelf, from - 1) : std::string(64, '0');
+    std::string   prev   = before.value_or("");
+    std::uint64_t seq    = from;
+    for (; query.row(); ++seq) {
+        const auto        entry = open_line(query.text(0));
+        const std::string where = book_parts::place_name(name, device, seq);
+        if (!entry)
+            return failure(Fault::corrupt, "The book is damaged at " + where + ": " + entry.error().message,
+                           file.string());
+        if (entry->dev != device || entry->seq != seq || entry->prev != prev)
+            return failure(Fault::corrupt,
+                           "The book is damaged at " + where + ": it does not follow the entry before it.",
+                           file.string());
+        prev = entry->id;
+    }
+    if (!query.status()) return query.status();
+    if (seq != tail.seq + 1 || prev != tail.id)
+        return failure(Fault::corrupt,
+                       "The book is damaged at " + book_parts::place_name(name, device, seq) +
+                           ": the chain ends early.",
+                       file.string());
+    return Unit{};
+}
+
+namespace book_parts {
+
+std::filesystem::path beside(const std::filesystem::path& file, const char* ending)
+{
+    return file.string() + ending;
+}
+
+std::string place_name(const std::string& machine_name, const std::string& dev, std::uint64_t seq)
+{
+    return "machine " + (machine_name.empty() ? dev.substr(0, 16) : machine_name) + ", entry " +
+           std::to_string(seq);
+}
+
+Result<OpenFile> hold(const std::filesystem::path& file)
+{
+    OpenFile lock(::open(beside(file, ".lock").c_str(), O_RDWR | O_CREAT | O_CLOEXEC, S_IRUSR | S_IWUSR));
+    if (!lock.is_open()) {
+        const int why = errno;
+        return failure(why == ENOSPC ? Fault::no_space : Fault::io,
+                       "The folder of the book " + file.filename().string() +
+                           " cannot be written to; choose another folder.",
+                       file.string() + ".lock: " + std::strerror(why));
+    }
+    if (::flock(lock.fd(), LOCK_EX | LOCK_NB) != 0)
+        return failure(Fault::locked,
+                       "The book " + file.filename().string() +
+                           " is open in another program; close it there and try again.",
+                       file.string() + ".lock: " + std::strerror(errno));
+    return lock;
+}
+
+Result<MachineKey> key_beside(const std::filesystem::path& file, const BookOptions& options,
+                              bool chain_exists)
+{
+    const std::filesystem::path place = beside(file, ".key");
+    std::error_code             none;
+    if (std::filesystem::exists(place, none) || chain_exists) return MachineKey::load(place);
+    MachineKey key = options.seed ? MachineKey::from_seed(*options.seed) : MachineKey::generate();
+    if (Status saved = key.save(place); !saved) return saved.failure();
+    return key;
+}
+
+Result<std::uint64_t> rebuild(Ledger& ledger, const OwnLines& own, const std::string& device)
+{
+    const auto lines = own.read_all();
+    if (!lines) return lines.failure();
+    std::uint64_t seq  = 0;
+    std::string   prev = std::string(64, '0');
+    for (const std::string& line : *lines) {
+        const auto entry   = open_line(line);
+        const bool follows = entry && entry->dev == device && entry->seq == seq + 1 && entry->prev == prev;
+        if (!follows && seq + 1 == lines->size() && !entry) break; // torn by the power cut that ended it
+        if (!follows)
+            return failure(Fault::corrupt,
+                           "The lines beside the book are damaged at " + place_name("", device, seq + 1) +
+                               "; bring a copy of them back before the book can be made anew.");
+        if (Status put = ledger.insert(*entry, Ledger::kSelf); !put) return put.failure();
+        seq  = entry->seq;
+        prev = entry->id;
+    }
+    return seq;
+}
+
+} // namespace book_parts
+
+Book::Book(std::unique_ptr<Inside> inside) : inside_(std::move(inside)) {}
+Book::Book(Book&&) noexcept            = default;
+Book& Book::operator=(Book&&) noexcept = default;
+Book::~Book()                          = default;
+
+Result<Book> Book::open(const std::filesystem::path& file, const Clock& clock, const BookOptions& options,
+                        bool create)
+{
+    using namespace book_parts;
+    Io&             io = options.io != nullptr ? *options.io : disk_io();
+    std::error_code none;
+    const bool      there = std::filesystem::exists(file, none);
+    if (options.read_only) {
+        auto ledger = Ledger::open(file, Db::Mode::read);
+        if (!ledger) return ledger.failure();
+        auto inside = std::make_unique<Inside>(file, clock, std::move(*ledger), io, true);
+        if (Status loaded = inside->load_self(); !loaded) return loaded.failure();
+        return Book(std::move(inside));
+    }
+    if (!there && !create)
+        return failure(Fault::not_found, "There is no book " + file.filename().string() + " in that place.",
+                       file.string());
+    if (Status made = io.make_folder(file.parent_path()); !made) return made.failure();
+    auto lock = hold(file);
+    if (!lock) return lock.failure();
+    auto ledger = Ledger::open(file, create ? Db::Mode::make : Db::Mode::write);
+    if (!ledger) return ledger.failure();
+    const bool chained = !ledger->dev_of(Ledger::kSelf).empty();
+    auto       key     = key_beside(file, options, chained);
+    if (!key) return key.failure();
+    auto inside  = std::make_unique<Inside>(file, clock, std::move(*ledger), io, false);
+    inside->lock = std::move(*lock);
+    if (Status chain = found_chain(inside->ledger, inside->own, *key); !chain) return chain.failure();
+    inside->key = std::move(*key);
+    if (Status loaded = inside->load_self(); !loaded) return loaded.failure();
+    if (inside->tail.seq == 0) {
+        inside->plant = options.plant;
+        const Draft first{
+            "",
+            kind::genesis,
+            "",
+            "",
+            "",
+            {},
+            std::make_shared<const nlohmann::json>(nlohmann::json{{"name", options.machine_name}})};
+        Tail tail  = inside->tail;
+        auto entry = inside->next_entry(first, clock.now(), tail);
+        if (!entry) return entry.failure();
+        if (Status put = inside->insert_own({*entry}); !put) return put.failure();
+        inside->name = options.machine_name;
+    }
+    if (Status whole = inside->verify_tail(kVerifiedAtOpen); !whole) return whole.failure();
+    if (Status text = inside->own.complete(inside->ledger); !text && text.error().fault != Fault::no_space)
+        return text.failure();
+    return Book(std::move(inside));
+}
+
+} // namespace engine

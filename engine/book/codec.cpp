@@ -1,0 +1,216 @@
+#include "engine/book/codec.h"
+
+#include "engine/book/envelope.h"
+
+#include <nlohmann/json.hpp>
+
+#include <algorithm>
+#include <utility>
+
+namespace engine {
+namespace {
+
+using nlohmann::json;
+
+constexpr std::size_t  kSignatureDigits = 128;
+constexpr std::size_t  kMostKeys        = 64;
+constexpr std::size_t  kLongestKey      = 24;
+constexpr std::int64_t kLargest         = (std::int64_t{1} << 53) - 1;
+
+/// Nesting of brackets outside strings. Looked at before parsing: a deep value can break the parser's own
+/// destructor.
+int depth_of(std::string_view text)
+{
+    int  depth     = 0;
+    int  deepest   = 0;
+    bool in_string = false;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        const char c = text[i];
+        if (in_string) {
+            if (c == '\\')
+                ++i;
+            else if (c == '"')
+                in_string = false;
+        } else if (c == '"') {
+            in_string = true;
+        } else if (c == '{' || c == '[') {
+            if (++depth > deepest) deepest = depth;
+        } else if (c == '}' || c == ']') {
+            --depth;
+        }
+    }
+    return deepest;
+}
+
+bool is_key(const std::string& key)
+{
+    if (key.empty() || key.size() > kLongestKey) return false;
+    for (const char c : key)
+        if ((c < 'a' || c > 'z') && (c < '0' || c > '9') && c != '_') return false;
+    return true;
+}
+
+Failure breaks(const std::string& where, const std::string& what)
+{
+    return failure(Fault::bad_input, "The entry cannot be written: " + where + " " + what + ".");
+}
+
+bool is_whole_number(const json& value)
+{
+    if (value.is_number_unsigned()) return value.get<std::uint64_t>() <= std::uint64_t{kLargest};
+    if (!value.is_number_integer()) return false;
+    const auto n = value.get<std::int64_t>();
+    return n >= -kLargest && n <= kLargest;
+}
+
+Status keep_profile(const json& value, const std::string& name, int depth);
+
+Status keep_profile_inside(const json& value, const std::string& name, int depth)
+{
+    if (depth > kDeepest) return breaks(name, "is nested deeper than " + std::to_string(kDeepest));
+    if (value.is_array()) {
+        for (const json& item : value)
+            if (Status kept = keep_profile(item, name, depth); !kept) return kept;
+        return Unit{};
+    }
+    if (value.size() > kMostKeys) return breaks(name, "has more than " + std::to_string(kMostKeys) + " keys");
+    for (const auto& [key, item] : value.items()) {
+        if (!is_key(key)) return breaks("the key '" + key + "'", "does not match [a-z0-9_]{1,24}");
+        if (Status kept = keep_profile(item, "the value of '" + key + "'", depth); !kept) return kept;
+    }
+    return Unit{};
+}
+
+/// Depth is that of the container the value stands in.
+Status keep_profile(const json& value, const std::string& name, int depth)
+{
+    if (value.is_structured()) return keep_profile_inside(value, name, depth + 1);
+    if (value.is_string() || value.is_boolean() || is_whole_number(value)) return Unit{};
+    if (value.is_number()) return breaks(name, "is not a whole number below 2^53");
+    return breaks(name, "is neither text, number, yes/no, list nor object");
+}
+
+std::string where_to_sign(std::string_view body)
+{
+    std::string message = "witnessmark1/entry\n";
+    message += body;
+    return message;
+}
+
+Result<Signature> signature_from(std::string_view digits)
+{
+    const auto low  = hash_from_hex(std::string(digits.substr(0, 64)));
+    const auto high = hash_from_hex(std::string(digits.substr(64, 64)));
+    if (!low || !high)
+        return failure(Fault::corrupt,
+                       "The line is damaged: its signature is not 128 lower-case hex digits.");
+    Signature signature{};
+    std::copy(low->begin(), low->end(), signature.begin());
+    std::copy(high->begin(), high->end(), signature.begin() + 32);
+    return signature;
+}
+
+/// The JSON bytes of a line that has the outer shape of one.
+Result<std::string_view> body_of(std::string_view line)
+{
+    if (line.size() < kSignatureDigits + 3 || line[kSignatureDigits] != ' ')
+        return failure(Fault::corrupt,
+                       "The line is cut short or damaged: no signature and entry to be found.");
+    const std::string_view body = line.substr(kSignatureDigits + 1);
+    if (body.size() > kLongestLine)
+        return failure(Fault::bad_input, "The line is longer than the " + std::to_string(kLongestLine) +
+                                             " bytes an entry may have.");
+    if (body.back() != '}' || body.front() != '{')
+        return failure(Fault::corrupt,
+                       "The line is cut short or damaged: the entry has no beginning or no end.");
+    if (depth_of(body) > kDeepest)
+        return failure(Fault::bad_input, "The entry is nested deeper than " + std::to_string(kDeepest) + ".");
+    return body;
+}
+
+Result<json> parsed(std::string_view body)
+{
+    json value = json::parse(body, nullptr, false);
+    if (value.is_discarded() || !value.is_object())
+        return failure(Fault::bad_input,
+                       "The entry is not JSON: it is damaged or was not written by this program.");
+    return value;
+}
+
+Result<Entry> entry_from(json value, std::string_view line, std::string_view body)
+{
+    auto entry = read_envelope(std::move(value));
+    if (!entry) return entry;
+    entry->id   = hex(sha256(body));
+    entry->line = std::string(line);
+    return entry;
+}
+
+} // namespace
+
+Result<std::string> canonical(const json& value)
+{
+    if (Status kept = keep_profile(value, "it", 0); !kept) return kept.failure();
+    try {
+        std::string text = value.dump(); // sorted keys, no spaces, RFC 8785 escapes for this profile
+        if (text.size() > kLongestLine)
+            return failure(Fault::bad_input, "The entry is longer than the " + std::to_string(kLongestLine) +
+                                                 " bytes it may have; shorten its texts.");
+        return text;
+    } catch (const json::exception& why) {
+        return failure(Fault::bad_input, "The entry cannot be written: a text in it is not UTF-8.",
+                       why.what());
+    }
+}
+
+Result<Entry> open_line(std::string_view line)
+{
+    const auto body = body_of(line);
+    if (!body) return body.failure();
+    const auto signature = signature_from(line.substr(0, kSignatureDigits));
+    if (!signature) return signature.failure();
+    auto value = parsed(*body);
+    if (!value) return value.failure();
+    const auto again = canonical(*value);
+    if (!again || *again != *body)
+        return failure(Fault::bad_input, "The entry is not in its one canonical form, so it is not taken.",
+                       again ? "bytes differ after printing" : again.error().message);
+    auto entry = entry_from(std::move(*value), line, *body);
+    if (!entry) return entry;
+    if (!verify(where_to_sign(*body), *signature, entry->dev))
+        return failure(Fault::bad_signature,
+                       "The signature of entry " + std::to_string(entry->seq) +
+                           " does not match: the entry was changed after it was signed.");
+    return entry;
+}
+
+Result<Entry> read_trusted_line(std::string_view line)
+{
+    const auto body = body_of(line);
+    if (!body) return body.failure();
+    auto value = parsed(*body);
+    if (!value) return value.failure();
+    return entry_from(std::move(*value), line, *body);
+}
+
+Status seal_entry(Entry& entry, const MachineKey& key, const std::string& plant)
+{
+    entry.plant      = plant;
+    json       value = write_envelope(entry);
+    const auto text  = canonical(value);
+    if (!text) return text.failure();
+    if (const auto back = read_envelope(std::move(value)); !back) return back.failure();
+    if (key.device() != entry.dev)
+        return failure(Fault::unknown_signer,
+                       "The entry names another machine than the one that would sign it.");
+    const Signature signature = key.sign(where_to_sign(*text));
+    Hash            low{};
+    Hash            high{};
+    std::copy_n(signature.begin(), low.size(), low.begin());
+    std::copy_n(signature.begin() + 32, high.size(), high.begin());
+    entry.id   = hex(sha256(*text));
+    entry.line = hex(low) + hex(high) + " " + *text;
+    return Unit{};
+}
+
+} // namespace engine

@@ -1,0 +1,63 @@
+#pragma once
+// What a Book holds. Private to engine/book.
+#include "engine/book/book.h"
+#include "engine/book/ledger.h"
+#include "engine/book/own_lines.h"
+#include "engine/book/posix_file.h"
+
+#include <optional>
+
+namespace engine {
+
+struct Book::Inside {
+    Inside(std::filesystem::path book_file, const Clock& time, Ledger tables, Io& disk, bool reads_only);
+
+    std::filesystem::path     file;
+    const Clock*              clock;
+    Io*                       io;
+    bool                      read_only;
+    OpenFile                  lock; ///< first in, last out: outlives the tables
+    std::optional<MachineKey> key;  ///< none when read only
+    Ledger                    ledger;
+    OwnLines                  own;
+    PhotoStore                photos;
+    std::string               device, name, plant;
+
+    Tail         tail;                        ///< of the own chain
+    std::int64_t remote_ms = 0, remote_c = 0; ///< greatest received clock that counts
+    std::int64_t last_wall_ms = 0, last_mono_ms = 0;
+    std::string  last_boot;
+    bool         has_last = false;
+
+    std::uint64_t              version           = 1;
+    std::uint64_t              catalogue_version = 1; ///< moves with entries of catalogue kinds only
+    std::uint64_t              catalogue_made_at = 0;
+    Catalogue                  catalogue;
+    std::optional<std::size_t> size;
+
+    /// The next entry of this machine; `tail` moves on.
+    [[nodiscard]] Result<Entry> next_entry(const Draft& draft, const Instant& now, Tail& from) const;
+    /// A `clock` entry when wall and monotonic time drifted apart since the last own entry.
+    [[nodiscard]] std::optional<Draft> clock_step(const Instant& now) const;
+    [[nodiscard]] Status               insert_own(const std::vector<Entry>& entries);
+    void                               remember(const Entry& entry, bool own_entry);
+    [[nodiscard]] Status               load_self();
+    [[nodiscard]] Status               verify_tail(std::uint64_t how_many) const;
+};
+
+namespace book_parts {
+
+/// The lock of the one writer. Faults: locked, io.
+[[nodiscard]] Result<OpenFile> hold(const std::filesystem::path& file);
+/// The key beside the book, made when there is none and no chain either. Faults: those of MachineKey.
+[[nodiscard]] Result<MachineKey> key_beside(const std::filesystem::path& file, const BookOptions& options,
+                                            bool chain_exists);
+/// Puts the own lines found as text back into an empty ledger. Number of entries; faults: corrupt.
+[[nodiscard]] Result<std::uint64_t> rebuild(Ledger& ledger, const OwnLines& own, const std::string& device);
+/// "machine T-03, entry 104"
+[[nodiscard]] std::string           place_name(const std::string& machine_name, const std::string& dev,
+                                               std::uint64_t seq);
+[[nodiscard]] std::filesystem::path beside(const std::filesystem::path& file, const char* ending);
+
+} // namespace book_parts
+} // namespace engine

@@ -1,0 +1,173 @@
+#include "engine/book/ledger.h"
+
+#include <nlohmann/json.hpp>
+
+#include <array>
+#include <fstream>
+#include <system_error>
+
+namespace engine {
+namespace {
+
+constexpr std::int64_t     kApplication = 0x574d424b; // "WMBK"
+constexpr std::int64_t     kTables      = 1;          // user_version
+constexpr unsigned         kSeqBits     = 40;
+constexpr std::string_view kSqliteHead{"SQLite format 3\0", 16};
+
+constexpr const char* kSchema = R"(
+CREATE TABLE machine(number INTEGER PRIMARY KEY, dev TEXT NOT NULL UNIQUE, name TEXT NOT NULL) STRICT;
+CREATE TABLE entry(place INTEGER PRIMARY KEY, id BLOB NOT NULL, job TEXT, kind TEXT NOT NULL, wall_ms INTEGER NOT NULL,
+  hlc_ms INTEGER NOT NULL, hlc_c INTEGER NOT NULL, line TEXT NOT NULL) STRICT;
+CREATE UNIQUE INDEX entry_id ON entry(id);
+CREATE INDEX entry_job ON entry(job) WHERE job IS NOT NULL;
+CREATE INDEX entry_kind ON entry(kind);
+CREATE INDEX entry_wall ON entry(wall_ms);
+CREATE TABLE photo(sha256 TEXT PRIMARY KEY) STRICT, WITHOUT ROWID;
+CREATE TABLE witness(dev TEXT NOT NULL, by INTEGER NOT NULL, seq INTEGER NOT NULL, PRIMARY KEY(dev, by)) STRICT, WITHOUT ROWID;
+CREATE TABLE mark(name TEXT PRIMARY KEY, value INTEGER NOT NULL) STRICT, WITHOUT ROWID;
+CREATE TABLE seen(name TEXT PRIMARY KEY) STRICT, WITHOUT ROWID;
+PRAGMA application_id = 0x574d424b;
+PRAGMA user_version = 1;
+)";
+
+std::int64_t ask_number(Db& db, const char* sql)
+{
+    Query query(db, sql);
+    return query.row() ? query.whole(0) : -1;
+}
+
+Failure not_a_book(const std::filesystem::path& file)
+{
+    return failure(Fault::corrupt,
+                   file.filename().string() +
+                       " is not a book: another program made it, and it was left as it is. "
+                       "Choose another file.",
+                   file.string());
+}
+
+/// Looks at the first bytes only, so that no program's file is touched by ours.
+bool starts_foreign(const std::filesystem::path& file)
+{
+    std::ifstream        in(file, std::ios::binary);
+    std::array<char, 16> head{};
+    in.read(head.data(), head.size());
+    const std::string_view got(head.data(), static_cast<std::size_t>(in.gcount()));
+    return !got.empty() && got != kSqliteHead;
+}
+
+Status make_tables(Db& db)
+{
+    Transaction made(db);
+    if (!made.status()) return made.status();
+    if (Status run = db.run(kSchema); !run) return run;
+    return made.commit();
+}
+
+} // namespace
+
+std::int64_t Ledger::place_of(std::int64_t machine, std::uint64_t seq)
+{
+    return (machine << kSeqBits) + static_cast<std::int64_t>(seq);
+}
+
+Result<Ledger> Ledger::open(const std::filesystem::path& file, Db::Mode mode)
+{
+    std::error_code none;
+    if (!std::filesystem::exists(file, none) && mode != Db::Mode::make)
+        return failure(Fault::not_found, "There is no book " + file.filename().string() + " in that place.",
+                       file.string());
+    if (std::filesystem::is_directory(file, none) || starts_foreign(file)) return not_a_book(file);
+    auto opened = Db::open(file, mode);
+    if (!opened) return opened.failure();
+    auto               db          = std::make_unique<Db>(std::move(*opened));
+    const std::int64_t application = ask_number(*db, "PRAGMA application_id");
+    const std::int64_t things      = ask_number(*db, "SELECT count(*) FROM sqlite_schema");
+    if (!db->first_trouble()) return db->first_trouble().failure();
+    const bool is_new = application == 0 && things == 0 && mode == Db::Mode::make;
+    if (!is_new && application != kApplication) return not_a_book(file);
+    if (!is_new && ask_number(*db, "PRAGMA user_version") > kTables)
+        return failure(Fault::unsupported, "The book " + file.filename().string() +
+                                               " was written by a newer program; update this machine.");
+    if (mode != Db::Mode::read)
+        if (Status set = db->make_durable(); !set) return set.failure();
+    if (is_new)
+        if (Status made = make_tables(*db); !made) return made.failure();
+    return Ledger(std::move(db));
+}
+
+Result<std::int64_t> Ledger::number_for(const std::string& dev)
+{
+    if (const auto known = number_of(dev)) return *known;
+    Query add(*db_, "INSERT INTO machine(dev, name) VALUES(?1, '')");
+    if (Status run = add.bind(1, dev).run(); !run) return run.failure();
+    const auto number = number_of(dev);
+    if (!number) return db_->trouble("be written");
+    return *number;
+}
+
+Status Ledger::insert(const Entry& entry, std::int64_t machine)
+{
+    const auto id = hash_from_hex(entry.id);
+    if (!id) return id.failure();
+    {
+        Query add(*db_, "INSERT INTO entry(place, id, job, kind, wall_ms, hlc_ms, hlc_c, line) "
+                        "VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)");
+        add.bind(1, place_of(machine, entry.seq)).bind_bytes(2, id->data(), id->size());
+        if (!entry.said.job.empty()) add.bind(3, entry.said.job);
+        add.bind(4, entry.said.kind).bind(5, entry.wall_ms).bind(6, entry.hlc_ms).bind(7, entry.hlc_c);
+        if (Status run = add.bind(8, entry.line).run(); !run) return run;
+    }
+    const nlohmann::json& body = entry.body();
+    if (entry.said.kind == kind::genesis && body.contains("name") && body["name"].is_string()) {
+        Query name(*db_, "UPDATE machine SET name = ?2 WHERE number = ?1");
+        name.bind(1, machine).bind(2, body["name"].get_ref<const std::string&>());
+        if (Status run = name.run(); !run) return run;
+    }
+    const bool witness = entry.said.kind == kind::witness && body.contains("dev") &&
+                         body["dev"].is_string() && body.contains("seq") && body["seq"].is_number_integer();
+    if (witness && body["dev"] != entry.dev) {
+        Query saw(*db_, "INSERT INTO witness(dev, by, seq) VALUES(?1, ?2, ?3) "
+                        "ON CONFLICT(dev, by) DO UPDATE SET seq = max(seq, excluded.seq)");
+        saw.bind(1, body["dev"].get_ref<const std::string&>()).bind(2, machine);
+        if (Status run = saw.bind(3, body["seq"].get<std::int64_t>()).run(); !run) return run;
+    }
+    return insert_photos(entry);
+}
+
+Status Ledger::insert_photos(const Entry& entry)
+{
+    for (const std::string& sha256 : photos_named(entry.body())) {
+        Query add(*db_, "INSERT OR IGNORE INTO photo(sha256) VALUES(?1)");
+        if (Status run = add.bind(1, sha256).run(); !run) return run;
+    }
+    return Unit{};
+}
+
+std::vector<std::string> photos_named(const nlohmann::json& body)
+{
+    std::vector<std::string> named;
+    const auto               take = [&named](const nlohmann::json& value) {
+        if (value.is_string() && hash_from_hex(value.get<std::string>()))
+            named.push_back(value.get<std::string>());
+    };
+    if (const auto one = body.find("sha256"); one != body.end()) take(*one);
+    if (const auto many = body.find("photos"); many != body.end() && many->is_array())
+        for (const nlohmann::json& item : *many)
+            take(item);
+    return named;
+}
+
+Status Ledger::set_mark(const char* name, std::int64_t value)
+{
+    Query set(*db_, "INSERT INTO mark(name, value) VALUES(?1, ?2) "
+                    "ON CONFLICT(name) DO UPDATE SET value = excluded.value");
+    return set.bind(1, std::string_view(name)).bind(2, value).run();
+}
+
+Status Ledger::set_seen(const std::string& file)
+{
+    Query set(*db_, "INSERT OR IGNORE INTO seen(name) VALUES(?1)");
+    return set.bind(1, file).run();
+}
+
+} // namespace engine

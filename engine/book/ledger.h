@@ -1,0 +1,83 @@
+#pragma once
+// The tables of a book: entries by place, id, job, kind and time. Knows no signatures and no rules of the
+// chain; whoever inserts has checked. Private to engine/book.
+#include "engine/book/entry.h"
+#include "engine/book/store.h"
+
+#include <functional>
+#include <optional>
+
+namespace engine {
+
+/// Where the chain of one machine stands.
+struct Tail {
+    std::uint64_t seq    = 0;
+    std::string   id     = std::string(64, '0');
+    std::int64_t  hlc_ms = 0, hlc_c = -1;
+};
+
+class Ledger {
+  public:
+    static constexpr std::int64_t kSelf = 1; ///< number of the machine the book belongs to
+
+    /// Opens tables; makes them with Mode::make when the file is new or empty. Faults: those of Db::open,
+    /// corrupt (a file of another program), unsupported (newer tables).
+    [[nodiscard]] static Result<Ledger> open(const std::filesystem::path& file, Db::Mode mode);
+
+    [[nodiscard]] Db& db() const { return *db_; }
+
+    /// Number of a machine; a new one gets the next number.
+    [[nodiscard]] Result<std::int64_t>        number_for(const std::string& dev);
+    [[nodiscard]] std::optional<std::int64_t> number_of(const std::string& dev) const;
+    [[nodiscard]] std::string                 dev_of(std::int64_t number) const; ///< empty: none
+    [[nodiscard]] std::string                 name_of(std::int64_t number) const;
+    struct Machine {
+        std::int64_t number = 0;
+        std::string  dev, name;
+    };
+    [[nodiscard]] std::vector<Machine> machines() const;
+
+    /// The entry, its photos, its name (genesis) and what it witnesses. Inside the caller's transaction.
+    [[nodiscard]] Status insert(const Entry& entry, std::int64_t machine);
+
+    [[nodiscard]] Tail                       tail_of(std::int64_t machine) const;
+    [[nodiscard]] std::optional<std::string> id_at(std::int64_t machine, std::uint64_t seq) const;
+    [[nodiscard]] std::vector<Entry>         of_job(const std::string& job) const;
+    [[nodiscard]] std::vector<Entry>         of_kind(const std::string& kind) const;
+    [[nodiscard]] std::vector<Entry>         between(std::int64_t from_ms, std::int64_t to_ms) const;
+    [[nodiscard]] std::vector<Entry>         of_machine(std::int64_t machine, std::uint64_t from,
+                                                        std::size_t most) const;
+    [[nodiscard]] std::optional<Entry>       with_id(const std::string& id) const;
+    /// Lines of one machine as text, each with LF, seq `from` and up, at most `most`.
+    [[nodiscard]] std::string lines(std::int64_t machine, std::uint64_t from, std::size_t most) const;
+    [[nodiscard]] std::size_t size() const;
+    /// Ids (hex) in the order (hlc, dev, seq).
+    void each_id(const std::function<void(const std::string& id)>& visit) const;
+
+    [[nodiscard]] std::vector<std::string> photo_hashes() const;
+    [[nodiscard]] std::uint64_t witnessed(const std::string& dev) const; ///< by machines other than `dev`
+    [[nodiscard]] std::int64_t  mark(const char* name) const;            ///< 0 when never set
+    [[nodiscard]] Status        set_mark(const char* name, std::int64_t value);
+    [[nodiscard]] bool          seen(const std::string& file) const;
+    [[nodiscard]] Status        set_seen(const std::string& file);
+    /// Moves when another connection has committed.
+    [[nodiscard]] std::uint64_t data_version() const;
+
+    [[nodiscard]] static std::int64_t place_of(std::int64_t machine, std::uint64_t seq);
+
+  private:
+    explicit Ledger(std::unique_ptr<Db> db) : db_(std::move(db)) {}
+    [[nodiscard]] std::vector<Entry> read(Query& query) const;
+    [[nodiscard]] Status             insert_photos(const Entry& entry);
+
+    std::unique_ptr<Db> db_;
+};
+
+/// Photos a body names: `sha256` and each element of `photos`.
+[[nodiscard]] std::vector<std::string> photos_named(const nlohmann::json& body);
+
+/// Sorted by `shown_before`; where a wrong clock would put an entry before one it answers, or before an
+/// earlier one of its own machine, it comes just behind.
+[[nodiscard]] std::vector<Entry> in_shown_order(std::vector<Entry> entries);
+
+} // namespace engine

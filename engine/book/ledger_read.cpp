@@ -1,0 +1,245 @@
+#include "engine/book/codec.h"
+#include "engine/book/ledger.h"
+
+#include <algorithm>
+#include <list>
+#include <unordered_map>
+#include <utility>
+
+namespace engine {
+namespace {
+
+std::string id_from(const Query& query, int column)
+{
+    const std::string_view bytes = query.text(column);
+    Hash                   id{};
+    std::copy_n(bytes.begin(), std::min(bytes.size(), id.size()), id.begin());
+    return hex(id);
+}
+
+/// What must be shown before an entry: those it answers, and the one before it of its own machine, as far as
+/// they are in the list.
+using Before = std::vector<std::vector<std::size_t>>;
+
+Before befores(const std::vector<Entry>& entries)
+{
+    std::unordered_map<std::string_view, std::size_t> by_id;
+    for (std::size_t i = 0; i < entries.size(); ++i)
+        by_id.emplace(entries[i].id, i);
+    std::unordered_map<std::string_view, std::size_t> last_of_machine;
+    Before                                            before(entries.size());
+    for (std::size_t i = 0; i < entries.size(); ++i) {
+        for (const std::string& ref : entries[i].said.refs)
+            if (const auto at = by_id.find(ref); at != by_id.end()) before[i].push_back(at->second);
+        const auto [last, first] = last_of_machine.try_emplace(entries[i].dev, i);
+        if (!first) before[i].push_back(std::exchange(last->second, i));
+    }
+    return before;
+}
+
+} // namespace
+
+std::vector<Entry> in_shown_order(std::vector<Entry> entries)
+{
+    std::sort(entries.begin(), entries.end(), shown_before);
+    const Before           before = befores(entries);
+    std::vector<bool>      shown(entries.size(), false);
+    std::list<std::size_t> waiting;
+    std::vector<Entry>     order;
+    order.reserve(entries.size());
+    const auto ready = [&](std::size_t i) {
+        return std::all_of(before[i].begin(), before[i].end(), [&](std::size_t b) { return shown[b]; });
+    };
+    const auto show = [&](std::size_t i) {
+        shown[i] = true;
+        order.push_back(std::move(entries[i]));
+    };
+    for (std::size_t i = 0; i < before.size(); ++i) {
+        if (!ready(i)) {
+            waiting.push_back(i);
+            continue;
+        }
+        show(i);
+        for (auto at = waiting.begin(); at != waiting.end();) {
+            if (!ready(*at)) {
+                ++at;
+                continue;
+            }
+            show(*at);
+            waiting.erase(at);
+            at = waiting.begin(); // it may have set an earlier one free
+        }
+    }
+    for (const std::size_t i : waiting) // only a forged circle could leave any; nothing is dropped
+        show(i);
+    return order;
+}
+
+std::vector<Entry> Ledger::read(Query& query) const
+{
+    std::vector<Entry> entries;
+    while (query.row()) {
+        auto entry = read_trusted_line(query.text(0));
+        if (entry)
+            entries.push_back(std::move(*entry));
+        else
+            db_->note(entry.failure());
+    }
+    return entries;
+}
+
+std::optional<std::int64_t> Ledger::number_of(const std::string& dev) const
+{
+    Query query(*db_, "SELECT number FROM machine WHERE dev = ?1");
+    query.bind(1, dev);
+    if (!query.row()) return std::nullopt;
+    return query.whole(0);
+}
+
+std::string Ledger::dev_of(std::int64_t number) const
+{
+    Query query(*db_, "SELECT dev FROM machine WHERE number = ?1");
+    query.bind(1, number);
+    return query.row() ? std::string(query.text(0)) : std::string();
+}
+
+std::string Ledger::name_of(std::int64_t number) const
+{
+    Query query(*db_, "SELECT name FROM machine WHERE number = ?1");
+    query.bind(1, number);
+    return query.row() ? std::string(query.text(0)) : std::string();
+}
+
+std::vector<Ledger::Machine> Ledger::machines() const
+{
+    std::vector<Machine> found;
+    Query                query(*db_, "SELECT number, dev, name FROM machine ORDER BY number");
+    while (query.row())
+        found.push_back({query.whole(0), std::string(query.text(1)), std::string(query.text(2))});
+    return found;
+}
+
+Tail Ledger::tail_of(std::int64_t machine) const
+{
+    Tail  tail;
+    Query query(*db_, "SELECT place, id, hlc_ms, hlc_c FROM entry WHERE place > ?1 AND place < ?2 "
+                      "ORDER BY place DESC LIMIT 1");
+    query.bind(1, place_of(machine, 0)).bind(2, place_of(machine + 1, 0));
+    if (!query.row()) return tail;
+    tail.seq    = static_cast<std::uint64_t>(query.whole(0) - place_of(machine, 0));
+    tail.id     = id_from(query, 1);
+    tail.hlc_ms = query.whole(2);
+    tail.hlc_c  = query.whole(3);
+    return tail;
+}
+
+std::optional<std::string> Ledger::id_at(std::int64_t machine, std::uint64_t seq) const
+{
+    Query query(*db_, "SELECT id FROM entry WHERE place = ?1");
+    query.bind(1, place_of(machine, seq));
+    if (!query.row()) return std::nullopt;
+    return id_from(query, 0);
+}
+
+std::vector<Entry> Ledger::of_job(const std::string& job) const
+{
+    Query query(*db_, "SELECT line FROM entry WHERE job = ?1");
+    return in_shown_order(read(query.bind(1, job)));
+}
+
+std::vector<Entry> Ledger::of_kind(const std::string& kind) const
+{
+    Query query(*db_, "SELECT line FROM entry WHERE kind = ?1");
+    auto  found = read(query.bind(1, kind));
+    std::sort(found.begin(), found.end(), shown_before);
+    return found;
+}
+
+std::vector<Entry> Ledger::between(std::int64_t from_ms, std::int64_t to_ms) const
+{
+    Query query(*db_, "SELECT line FROM entry WHERE wall_ms >= ?1 AND wall_ms < ?2");
+    auto  found = read(query.bind(1, from_ms).bind(2, to_ms));
+    std::sort(found.begin(), found.end(), shown_before);
+    return found;
+}
+
+std::vector<Entry> Ledger::of_machine(std::int64_t machine, std::uint64_t from, std::size_t most) const
+{
+    Query query(*db_, "SELECT line FROM entry WHERE place >= ?1 AND place < ?2 ORDER BY place LIMIT ?3");
+    query.bind(1, place_of(machine, from)).bind(2, place_of(machine + 1, 0));
+    return read(query.bind(3, static_cast<std::int64_t>(std::min<std::size_t>(most, 1U << 30U))));
+}
+
+std::optional<Entry> Ledger::with_id(const std::string& id) const
+{
+    const auto bytes = hash_from_hex(id);
+    if (!bytes) return std::nullopt;
+    Query query(*db_, "SELECT line FROM entry WHERE id = ?1");
+    auto  found = read(query.bind_bytes(1, bytes->data(), bytes->size()));
+    if (found.empty()) return std::nullopt;
+    return std::move(found.front());
+}
+
+std::string Ledger::lines(std::int64_t machine, std::uint64_t from, std::size_t most) const
+{
+    std::string text;
+    Query query(*db_, "SELECT line FROM entry WHERE place >= ?1 AND place < ?2 ORDER BY place LIMIT ?3");
+    query.bind(1, place_of(machine, from)).bind(2, place_of(machine + 1, 0));
+    query.bind(3, static_cast<std::int64_t>(most));
+    while (query.row()) {
+        text += query.text(0);
+        text += '\n';
+    }
+    return text;
+}
+
+std::size_t Ledger::size() const
+{
+    Query query(*db_, "SELECT count(*) FROM entry");
+    return query.row() ? static_cast<std::size_t>(query.whole(0)) : 0;
+}
+
+void Ledger::each_id(const std::function<void(const std::string& id)>& visit) const
+{
+    Query query(*db_, "SELECT entry.id FROM entry JOIN machine ON machine.number = entry.place >> 40 "
+                      "ORDER BY entry.hlc_ms, entry.hlc_c, machine.dev, entry.place");
+    while (query.row())
+        visit(id_from(query, 0));
+}
+
+std::vector<std::string> Ledger::photo_hashes() const
+{
+    std::vector<std::string> found;
+    Query                    query(*db_, "SELECT sha256 FROM photo ORDER BY sha256");
+    while (query.row())
+        found.emplace_back(query.text(0));
+    return found;
+}
+
+std::uint64_t Ledger::witnessed(const std::string& dev) const
+{
+    Query query(*db_, "SELECT max(seq) FROM witness WHERE dev = ?1");
+    query.bind(1, dev);
+    return query.row() ? static_cast<std::uint64_t>(std::max<std::int64_t>(query.whole(0), 0)) : 0;
+}
+
+std::int64_t Ledger::mark(const char* name) const
+{
+    Query query(*db_, "SELECT value FROM mark WHERE name = ?1");
+    query.bind(1, std::string_view(name));
+    return query.row() ? query.whole(0) : 0;
+}
+
+bool Ledger::seen(const std::string& file) const
+{
+    Query query(*db_, "SELECT 1 FROM seen WHERE name = ?1");
+    return query.bind(1, file).row();
+}
+
+std::uint64_t Ledger::data_version() const
+{
+    Query query(*db_, "PRAGMA data_version");
+    return query.row() ? static_cast<std::uint64_t>(query.whole(0)) : 0;
+}
+
+} // namespace engine

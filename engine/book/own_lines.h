@@ -1,0 +1,42 @@
+#pragma once
+// The machine's own lines as plain text, FILE.d/own: FORMAT.md section 6. Written after the commit that makes
+// an entry durable, completed at the next start when the machine died in between. Private to engine/book.
+#include "engine/book/io.h"
+#include "engine/book/ledger.h"
+
+namespace engine {
+
+class OwnLines {
+  public:
+    static constexpr std::uint64_t kLinesPerFile = 512;
+
+    OwnLines(std::filesystem::path folder, Io& io) : folder_(std::move(folder)), io_(&io) {}
+
+    /// Makes the newest files (and any missing one) say what the ledger says. Faults: io, no_space.
+    [[nodiscard]] Status complete(const Ledger& ledger);
+    /// Adds one committed line. A failure is no failure of the entry: the text is completed later.
+    void add(const Ledger& ledger, const Entry& entry);
+
+    /// Own lines in order, each file as found; a torn end of the newest file is left out. Faults: io.
+    [[nodiscard]] Result<std::vector<std::string>> read_all() const;
+    /// Files there, by the sequence they start with.
+    [[nodiscard]] std::vector<std::uint64_t> firsts() const;
+    /// Text of the file that starts with `first`; empty when it is not there.
+    [[nodiscard]] Result<std::string> text_of(std::uint64_t first) const;
+
+    [[nodiscard]] static std::uint64_t first_of_file(std::uint64_t seq)
+    {
+        return (seq - 1) / kLinesPerFile * kLinesPerFile + 1;
+    }
+
+  private:
+    [[nodiscard]] std::filesystem::path file_of(std::uint64_t first) const;
+    [[nodiscard]] Status                complete_file(const Ledger& ledger, std::uint64_t first);
+
+    std::filesystem::path folder_;
+    Io*                   io_;
+    std::uint64_t         size_   = 0;    ///< bytes of the newest file
+    bool                  behind_ = true; ///< the text may lack lines the ledger has
+};
+
+} // namespace engine

@@ -1,0 +1,241 @@
+#include "engine/book/store.h"
+
+#include <sqlite3.h>
+
+#include <cerrno>
+#include <cstring>
+#include <utility>
+
+namespace engine {
+namespace {
+
+constexpr int kPatienceMs = 2000; ///< for another program that holds the file for a moment
+
+Fault fault_of(sqlite3* db, int code)
+{
+    switch (code & 0xff) {
+    case SQLITE_FULL:
+        return Fault::no_space;
+    case SQLITE_BUSY:
+    case SQLITE_LOCKED:
+        return Fault::locked;
+    case SQLITE_CORRUPT:
+    case SQLITE_NOTADB:
+        return Fault::corrupt;
+    case SQLITE_IOERR: {
+        const int why = sqlite3_system_errno(db);
+        return why == ENOSPC || why == EDQUOT || why == EFBIG ? Fault::no_space : Fault::io;
+    }
+    default:
+        return Fault::io;
+    }
+}
+
+std::string sentence(Fault fault, const std::string& name, const std::string& doing)
+{
+    switch (fault) {
+    case Fault::no_space:
+        return "The disk is full: the book " + name + " could not " + doing +
+               "; nothing was changed. Free some space and try again.";
+    case Fault::locked:
+        return "The book " + name + " is held by another program; close it there and try again.";
+    case Fault::corrupt:
+        return "The book " + name +
+               " is damaged or is not a book; move it away and start again: it is made anew from the lines "
+               "beside it.";
+    default:
+        return "The book " + name + " could not " + doing + "; the disk did not do it.";
+    }
+}
+
+int flags_of(Db::Mode mode)
+{
+    switch (mode) {
+    case Db::Mode::make:
+        return SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE;
+    case Db::Mode::write:
+        return SQLITE_OPEN_READWRITE;
+    case Db::Mode::read:
+        break;
+    }
+    return SQLITE_OPEN_READONLY;
+}
+
+} // namespace
+
+void Db::Closer::operator()(sqlite3* db) const
+{
+    sqlite3_close_v2(db);
+}
+
+void Db::Finisher::operator()(sqlite3_stmt* statement) const
+{
+    sqlite3_finalize(statement);
+}
+
+Db::Db(Db&&) noexcept            = default;
+Db& Db::operator=(Db&&) noexcept = default;
+Db::~Db()                        = default;
+
+Result<Db> Db::open(const std::filesystem::path& file, Mode mode)
+{
+    Db db;
+    db.name_         = file.filename().string();
+    sqlite3*  raw    = nullptr;
+    const int opened = sqlite3_open_v2(file.c_str(), &raw, flags_of(mode) | SQLITE_OPEN_EXRESCODE, nullptr);
+    db.db_.reset(raw);
+    if (opened != SQLITE_OK) return db.trouble("be opened");
+    sqlite3_busy_timeout(raw, kPatienceMs);
+    sqlite3_db_config(raw, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, nullptr);
+    sqlite3_db_config(raw, SQLITE_DBCONFIG_DEFENSIVE, 1, nullptr);
+    if (Status set = db.run("PRAGMA cell_size_check=ON; PRAGMA mmap_size=0; PRAGMA temp_store=MEMORY;"); !set)
+        return set.failure();
+    return db;
+}
+
+Status Db::make_durable()
+{
+    {
+        Query wal(*this, "PRAGMA journal_mode=WAL");
+        if (!wal.row() || wal.text(0) != "wal") {
+            if (!wal.status()) return wal.status();
+            return failure(Fault::io,
+                           "The book " + name_ +
+                               " lies on a disk that cannot keep it safely; put it on the internal disk.");
+        }
+    }
+    return run("PRAGMA synchronous=FULL");
+}
+
+Status Db::run(const char* sql)
+{
+    if (sqlite3_exec(db_.get(), sql, nullptr, nullptr, nullptr) != SQLITE_OK) return trouble("be changed");
+    return Unit{};
+}
+
+Failure Db::trouble(const std::string& doing) const
+{
+    const int   code  = sqlite3_extended_errcode(db_.get());
+    const Fault fault = fault_of(db_.get(), code);
+    return failure(fault, sentence(fault, name_, doing),
+                   "sqlite " + std::to_string(code) + ": " + sqlite3_errmsg(db_.get()));
+}
+
+int Db::rows_changed() const
+{
+    return sqlite3_changes(db_.get());
+}
+
+void Db::note(const Failure& what)
+{
+    if (first_trouble_) first_trouble_ = what;
+}
+
+sqlite3_stmt* Db::prepared(const char* sql)
+{
+    if (const auto at = kept_.find(sql); at != kept_.end()) return at->second.get();
+    sqlite3_stmt* made = nullptr;
+    if (sqlite3_prepare_v3(db_.get(), sql, -1, SQLITE_PREPARE_PERSISTENT, &made, nullptr) != SQLITE_OK)
+        return nullptr;
+    kept_.emplace(sql, made);
+    return made;
+}
+
+Query::Query(Db& db, const char* sql) : db_(&db), statement_(db.prepared(sql))
+{
+    if (statement_ != nullptr) return;
+    const Failure why = db.trouble("be read");
+    db.note(why);
+    status_ = why;
+}
+
+Query::~Query()
+{
+    if (statement_ == nullptr) return;
+    sqlite3_reset(statement_); // its code repeats the failure `row` has already kept
+    sqlite3_clear_bindings(statement_);
+}
+
+Query& Query::bind(int at, std::int64_t value)
+{
+    if (statement_ != nullptr) sqlite3_bind_int64(statement_, at, value);
+    return *this;
+}
+
+Query& Query::bind(int at, std::string_view text)
+{
+    if (statement_ != nullptr)
+        sqlite3_bind_text64(statement_, at, text.data() == nullptr ? "" : text.data(), text.size(),
+                            SQLITE_TRANSIENT, SQLITE_UTF8);
+    return *this;
+}
+
+Query& Query::bind_bytes(int at, const void* bytes, std::size_t size)
+{
+    if (statement_ != nullptr) sqlite3_bind_blob64(statement_, at, bytes, size, SQLITE_TRANSIENT);
+    return *this;
+}
+
+bool Query::row()
+{
+    if (statement_ == nullptr || !status_) return false;
+    const int step = sqlite3_step(statement_);
+    if (step == SQLITE_ROW) return true;
+    if (step == SQLITE_DONE) return false;
+    const Failure why = db_->trouble(sqlite3_stmt_readonly(statement_) != 0 ? "be read" : "be written");
+    if (sqlite3_stmt_readonly(statement_) != 0) db_->note(why);
+    status_ = why;
+    return false;
+}
+
+Status Query::run()
+{
+    while (row()) {
+    }
+    return status_;
+}
+
+Status Query::status() const
+{
+    return status_;
+}
+
+std::int64_t Query::whole(int column) const
+{
+    return sqlite3_column_int64(statement_, column);
+}
+
+std::string_view Query::text(int column) const
+{
+    const void* found = sqlite3_column_blob(statement_, column); // the bytes as they are, text or blob
+    if (found == nullptr) return {};
+    return {static_cast<const char*>(found),
+            static_cast<std::size_t>(sqlite3_column_bytes(statement_, column))};
+}
+
+bool Query::is_null(int column) const
+{
+    return sqlite3_column_type(statement_, column) == SQLITE_NULL;
+}
+
+Transaction::Transaction(Db& db)
+    : db_(&db), status_(Query(db, "BEGIN IMMEDIATE").run()), open_(status_.has_value())
+{
+}
+
+Transaction::~Transaction()
+{
+    if (!open_) return;
+    const Status undone = Query(*db_, "ROLLBACK").run();
+    (void)undone; // sqlite has undone it already after a full disk: then there is nothing left to undo
+}
+
+Status Transaction::commit()
+{
+    if (!status_) return status_;
+    Status done = Query(*db_, "COMMIT").run();
+    if (done) open_ = false;
+    return done;
+}
+
+} // namespace engine
