@@ -65,6 +65,17 @@ std::optional<look::Point> Ui::drag(std::string_view id, const look::Rect& rect)
     return look::Point{canvas_.mm(at.x), canvas_.mm(at.y)};
 }
 
+std::string Ui::say(std::string_view id) const
+{
+    return say(id, {});
+}
+
+std::string Ui::say(std::string_view id, std::initializer_list<std::string_view> put_in) const
+{
+    static const look::Words none;
+    return (frame_.words != nullptr ? *frame_.words : none).say(id, put_in);
+}
+
 std::string Ui::take_typed()
 {
     return std::exchange(frame_.typed, {});

@@ -2,6 +2,7 @@
 // What a screen gets to draw on and to be touched through: one Ui a frame.
 #include "field/kit/areas.h"
 #include "field/look/canvas.h"
+#include "field/look/words.h"
 
 #include <optional>
 #include <string>
@@ -34,6 +35,7 @@ class Ui {
         look::ScreenSize   screen;
         look::FrameLedger& ledger;
         std::string        typed;
+        const look::Words* words{}; ///< without it every word shows its id
     };
     explicit Ui(Frame frame);
     ~Ui();
@@ -53,6 +55,10 @@ class Ui {
     /// A place to drag in: where the finger is, in mm, while it is down; it may leave the box once it began
     /// inside.
     std::optional<look::Point> drag(std::string_view id, const look::Rect& rect);
+
+    /// The words of an id, in the language of the tablet.
+    [[nodiscard]] std::string say(std::string_view id) const;
+    [[nodiscard]] std::string say(std::string_view id, std::initializer_list<std::string_view> put_in) const;
 
     /// Text from a wired gauge or scanner; handed out once.
     [[nodiscard]] std::string take_typed();
