@@ -1,0 +1,183 @@
+#include "field/camera/stream_camera.h"
+
+#include <gst/app/gstappsink.h>
+#include <gst/gst.h>
+
+#include <algorithm>
+#include <system_error>
+#include <utility>
+
+namespace field::camera {
+namespace {
+
+using engine::failure;
+using engine::Fault;
+
+constexpr std::uint64_t kStartWait = 4 * GST_SECOND;
+constexpr std::uint64_t kShotWait  = 2 * GST_SECOND;
+/// One picture waits at most: an older one is thrown away, never shown late.
+constexpr const char* kSink = " ! appsink name=sink max-buffers=1 drop=true sync=false";
+
+struct Unref {
+    void operator()(GstSample* sample) const { gst_sample_unref(sample); }
+    void operator()(GstMessage* message) const { gst_message_unref(message); }
+    void operator()(GError* error) const { g_error_free(error); }
+    void operator()(gchar* text) const { g_free(text); }
+    void operator()(GstBus* bus) const { gst_object_unref(bus); }
+};
+template <class T> using Owned = std::unique_ptr<T, Unref>;
+
+bool library_ready()
+{
+    static const bool ready = gst_init_check(nullptr, nullptr, nullptr) != FALSE;
+    return ready;
+}
+
+/// Cameras pad their last USB block; the padding behind the end of the picture is transport, not photo.
+void cut_padding(std::vector<unsigned char>& jpeg)
+{
+    const auto last = std::find_if(jpeg.rbegin(), jpeg.rend(), [](unsigned char byte) { return byte != 0; });
+    const auto kept = static_cast<std::size_t>(jpeg.rend() - last);
+    if (kept >= 2 && jpeg[kept - 2] == 0xff && jpeg[kept - 1] == 0xd9) jpeg.resize(kept);
+}
+
+std::string short_name(const StreamPlan& plan)
+{
+    return plan.device.empty() ? "The " + plan.name : "The camera at " + plan.device;
+}
+
+} // namespace
+
+StreamPlan device_stream(const std::string& device)
+{
+    const std::string source = "v4l2src name=source ! ";
+    return {
+        "camera " + device, device, {source + "image/jpeg", source + "videoconvert ! jpegenc quality=90"}};
+}
+
+StreamPlan test_stream()
+{
+    return {"test picture",
+            "",
+            {"videotestsrc is-live=true pattern=ball ! video/x-raw,width=1280,height=720,framerate=15/1 ! "
+             "jpegenc quality=90"}};
+}
+
+StreamCamera::StreamCamera(StreamPlan plan) : plan_(std::move(plan)) {}
+
+StreamCamera::~StreamCamera()
+{
+    StreamCamera::stop();
+}
+
+void StreamCamera::stop()
+{
+    if (sink_ != nullptr) gst_object_unref(std::exchange(sink_, nullptr));
+    if (pipeline_ != nullptr) {
+        gst_element_set_state(pipeline_, GST_STATE_NULL); // waits for its threads
+        gst_object_unref(std::exchange(pipeline_, nullptr));
+    }
+    first_.clear();
+    frame_.reset();
+}
+
+std::string StreamCamera::bus_error() const
+{
+    const Owned<GstBus>     bus(gst_element_get_bus(pipeline_));
+    const Owned<GstMessage> message(gst_bus_pop_filtered(bus.get(), GST_MESSAGE_ERROR));
+    if (!message) return {};
+    GError* error = nullptr;
+    gst_message_parse_error(message.get(), &error, nullptr);
+    const Owned<GError> owned(error);
+    return owned ? owned->message : "unknown trouble";
+}
+
+engine::Status StreamCamera::start_line(const std::string& line)
+{
+    GError* raw_error = nullptr;
+    pipeline_         = gst_parse_launch((line + kSink).c_str(), &raw_error);
+    const Owned<GError> error(raw_error);
+    if (pipeline_ == nullptr || error) {
+        return failure(
+            Fault::unsupported,
+            short_name(plan_) +
+                " cannot be used: a part of GStreamer is missing; install its base and good plugins.",
+            error ? error->message : "");
+    }
+    gst_object_ref_sink(pipeline_);
+    sink_ = gst_bin_get_by_name(GST_BIN(pipeline_), "sink");
+    if (GstElement* source = gst_bin_get_by_name(GST_BIN(pipeline_), "source"); source != nullptr) {
+        g_object_set(source, "device", plan_.device.c_str(), nullptr);
+        gst_object_unref(source);
+    }
+    if (gst_element_set_state(pipeline_, GST_STATE_PLAYING) != GST_STATE_CHANGE_FAILURE)
+        first_ = pull(kStartWait);
+    if (!first_.empty()) return engine::Unit{};
+    return failure(Fault::io,
+                   short_name(plan_) + " gives no picture; check that no other program uses it, plug it in "
+                                       "again, or start with --camera test or --camera-folder DIR.",
+                   bus_error());
+}
+
+engine::Status StreamCamera::start()
+{
+    if (pipeline_ != nullptr) return engine::Unit{};
+    std::error_code trouble;
+    if (!plan_.device.empty() && !std::filesystem::exists(plan_.device, trouble))
+        return failure(Fault::not_found,
+                       "There is no camera at " + plan_.device +
+                           "; plug one in or start with --camera test or --camera-folder DIR.");
+    if (!library_ready())
+        return failure(Fault::unsupported, "No camera can be used: GStreamer does not start; start with "
+                                           "--camera-folder DIR.");
+    engine::Status started = engine::Unit{};
+    for (const std::string& line : plan_.lines) {
+        started = start_line(line);
+        if (started) return started;
+        stop();
+    }
+    return started;
+}
+
+std::vector<unsigned char> StreamCamera::pull(std::uint64_t wait_ns)
+{
+    const Owned<GstSample> sample(gst_app_sink_try_pull_sample(GST_APP_SINK(sink_), wait_ns));
+    GstBuffer*             buffer = sample ? gst_sample_get_buffer(sample.get()) : nullptr;
+    GstMapInfo             map{};
+    if (buffer == nullptr || gst_buffer_map(buffer, &map, GST_MAP_READ) == FALSE) return {};
+    std::vector<unsigned char> jpeg(map.data, map.data + map.size);
+    gst_buffer_unmap(buffer, &map);
+    cut_padding(jpeg);
+    return jpeg;
+}
+
+std::shared_ptr<const Frame> StreamCamera::latest()
+{
+    if (pipeline_ == nullptr) return nullptr;
+    std::vector<unsigned char> jpeg = pull(0);
+    if (jpeg.empty()) jpeg.swap(first_);
+    first_.clear();
+    if (jpeg.empty()) return frame_;
+    // A picture torn on the bus is skipped: the next one is a fraction of a second away.
+    if (auto picture = decode_jpeg(jpeg, kPreviewWidth, kPreviewHeight))
+        frame_ = std::make_shared<const Frame>(Frame{*std::move(picture), ++frames_});
+    return frame_;
+}
+
+engine::Result<Shot> StreamCamera::shoot()
+{
+    if (pipeline_ == nullptr)
+        return failure(Fault::refused, short_name(plan_) + " is not running; open the photo step again.");
+    static_cast<void>(pull(0)); // what waits was seen before the button was pressed
+    for (int attempt = 0; attempt < 3; ++attempt) {
+        std::vector<unsigned char> jpeg = pull(kShotWait);
+        if (jpeg.empty()) break;
+        if (decode_jpeg(jpeg, kPreviewWidth, kPreviewHeight)) return Shot{std::move(jpeg), plan_.name};
+    }
+    return failure(Fault::io,
+                   short_name(plan_) +
+                       " gave no whole picture; check its plug, then open the photo step again.",
+                   bus_error());
+}
+
+} // namespace field::camera
