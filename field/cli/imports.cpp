@@ -1,0 +1,177 @@
+// `units|people|instruments|jobs import FILE.csv --book B`: the planner's files into the book, all or
+// nothing.
+#include "engine/book/book.h"
+#include "engine/book/catalogue_codec.h"
+#include "engine/book/seal.h"
+#include "engine/catalogue/import.h"
+#include "field/cli/commands.h"
+
+#include <nlohmann/json.hpp>
+
+#include <iostream>
+#include <memory>
+
+namespace field::cli {
+namespace {
+
+using engine::failure;
+using engine::Fault;
+using nlohmann::json;
+
+struct Wish {
+    std::string what; ///< "units"
+    std::string file, book, actor;
+    bool        as_json = false;
+};
+
+/// What came of one file: its drafts, or its faults.
+struct Read {
+    std::vector<engine::Draft>       drafts;
+    std::size_t                      unchanged = 0; ///< items the book holds just so
+    std::vector<engine::ImportFault> faults;
+};
+
+/// Same content in the book already: not written again.
+template <class T> void add(Read& read, const T& item, const T* known, const std::string& actor)
+{
+    engine::Draft draft = engine::draft_of(item, actor);
+    if (known != nullptr && *engine::draft_of(*known, actor).body == *draft.body)
+        ++read.unchanged;
+    else
+        read.drafts.push_back(std::move(draft));
+}
+
+template <class T, class Known>
+Read drafts_of(engine::Imported<T> taken, const std::string& actor, Known known)
+{
+    Read read;
+    read.faults = std::move(taken.faults);
+    for (const T& item : taken.items)
+        add(read, item, known(item), actor);
+    return read;
+}
+
+/// Nobody loses a PIN because a file came without one.
+void keep_pins(std::vector<engine::Person>& people, const engine::Catalogue& plant)
+{
+    for (engine::Person& person : people)
+        if (const auto* known = plant.person(person.badge); known != nullptr && person.pin_check.empty())
+            person.pin_check = known->pin_check;
+}
+
+Read read_table(const Wish& wish, const engine::CsvTable& table, const engine::Catalogue& plant,
+                const engine::PinSeal& seal_pin)
+{
+    using namespace engine;
+    if (wish.what == "units")
+        return drafts_of(import_units(table), wish.actor,
+                         [&](const UnitSheet& it) { return plant.unit(it.code); });
+    if (wish.what == "instruments")
+        return drafts_of(import_instruments(table), wish.actor,
+                         [&](const Instrument& it) { return plant.instrument(it.tag); });
+    if (wish.what == "jobs")
+        return drafts_of(import_jobs(table, plant), wish.actor,
+                         [&](const Job& it) { return plant.job(it.number); });
+    auto people = import_people(table, seal_pin);
+    keep_pins(people.items, plant);
+    return drafts_of(std::move(people), wish.actor, [&](const Person& it) { return plant.person(it.badge); });
+}
+
+/// An empty book takes anybody's word: its people are still to come.
+engine::Status may_import(const Wish& wish, const engine::Catalogue& plant)
+{
+    if (wish.actor.empty() || plant.people.empty()) return engine::Unit{};
+    const engine::Person* person = plant.person(wish.actor);
+    if (person == nullptr)
+        return failure(Fault::bad_input, "There is no badge " + wish.actor +
+                                             " in the book; import people first or give a known one.");
+    if (person->role != engine::Role::planner && person->role != engine::Role::supervisor)
+        return failure(Fault::refused, "Badge " + wish.actor + " is a " + std::string(name_of(person->role)) +
+                                           "; a planner or a supervisor imports " + wish.what + ".");
+    return engine::Unit{};
+}
+
+void refuse(const Wish& wish, const std::vector<engine::ImportFault>& faults)
+{
+    if (wish.as_json) {
+        json list = json::array();
+        for (const auto& fault : faults)
+            list.push_back({{"file", fault.file},
+                            {"line", fault.line},
+                            {"column", fault.column},
+                            {"value", fault.value},
+                            {"wrong", fault.wrong},
+                            {"wanted", fault.wanted},
+                            {"sentence", sentence(fault)}});
+        std::cout << json{{"kind", wish.what}, {"taken", 0}, {"faults", std::move(list)}}.dump(2) << '\n';
+        return;
+    }
+    for (const auto& fault : faults)
+        std::cerr << sentence(fault) << '\n';
+    std::cerr << "witnessmark: nothing was taken from " << faults.front().file << "; mend "
+              << (faults.size() == 1 ? "the line" : "the " + std::to_string(faults.size()) + " places")
+              << " above and import it again.\n";
+}
+
+void report(const Wish& wish, std::size_t taken, std::size_t unchanged)
+{
+    if (wish.as_json)
+        std::cout << json{{"kind", wish.what},
+                          {"taken", taken},
+                          {"unchanged", unchanged},
+                          {"faults", json::array()}}
+                         .dump(2)
+                  << '\n';
+    else
+        std::cout << taken << ' ' << wish.what << " taken into the book, " << unchanged
+                  << " known already.\n";
+}
+
+int import_file(const Wish& wish)
+{
+    const auto table = engine::read_csv(wish.file);
+    if (!table) return complain(table.error());
+    const auto refused = [&wish](const Read& read) {
+        if (!read.faults.empty()) refuse(wish, read.faults);
+        return !read.faults.empty();
+    };
+    // A refused file must not leave a new, empty book behind, so it is judged before one is made. Jobs need
+    // the units of a book that is there.
+    const bool make    = wish.what != "jobs" && !std::filesystem::exists(wish.book);
+    const auto no_seal = [](std::string_view) -> engine::Result<std::string> { return std::string(); };
+    if (make && refused(read_table(wish, *table, {}, no_seal))) return 2;
+
+    const auto clock = engine::system_clock();
+    auto       book  = engine::Book::open(wish.book, *clock, {}, make);
+    if (!book) return complain(book.error());
+    if (const auto may = may_import(wish, book->catalogue()); !may) return complain(may.error());
+    const Read read = read_table(wish, *table, book->catalogue(), engine::pin_check_of);
+    if (refused(read)) return 2;
+    if (!read.drafts.empty())
+        if (const auto kept = book->append_all(read.drafts); !kept) return complain(kept.error());
+    report(wish, read.drafts.size(), read.unchanged);
+    return 0;
+}
+
+} // namespace
+
+void add_imports(CLI::App& app, Outcome& outcome)
+{
+    for (const char* what : {"units", "people", "instruments", "jobs"}) {
+        CLI::App* group = app.add_subcommand(what, std::string("The planner's ") + what);
+        group->require_subcommand(1);
+        const auto wish = std::make_shared<Wish>();
+        wish->what      = what;
+        CLI::App* run   = group->add_subcommand(
+              "import",
+              "Takes a CSV file into the book, all or nothing; every fault is told with line and column");
+        run->add_option("file", wish->file, "CSV file, its first row naming the columns")->required();
+        run->add_option("--book", wish->book, "the book; made when it is not there (not by jobs)")
+            ->required();
+        run->add_option("--actor", wish->actor, "badge of the planner or supervisor");
+        run->add_flag("--json", wish->as_json, "one JSON document on standard output");
+        run->callback([wish, &outcome] { outcome.exit_code = import_file(*wish); });
+    }
+}
+
+} // namespace field::cli
