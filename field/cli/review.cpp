@@ -1,0 +1,192 @@
+// witnessmark review | countersign | return: the shift, exceptions first, and the supervisor's answer.
+#include "engine/evidence/shift_query.h"
+#include "field/cli/as_json.h"
+#include "field/cli/commands.h"
+#include "field/cli/opened.h"
+#include "field/cli/when.h"
+
+#include <CLI/CLI.hpp>
+#include <nlohmann/json.hpp>
+
+#include <algorithm>
+#include <iostream>
+#include <memory>
+
+namespace field::cli {
+namespace {
+
+using engine::ShiftJob;
+
+struct ReviewOptions {
+    std::string book, since, until;
+    bool        json = false;
+};
+
+engine::Result<engine::TimeWindow> window_of(const ReviewOptions& options, int tz_min)
+{
+    engine::TimeWindow window;
+    if (!options.since.empty()) {
+        const auto since = parse_when(options.since, tz_min);
+        if (!since) return since.failure();
+        window.from_ms = *since;
+    }
+    if (!options.until.empty()) {
+        const auto until = parse_when(options.until, tz_min);
+        if (!until) return until.failure();
+        window.to_ms = *until;
+    }
+    if (window.to_ms < window.from_ms)
+        return engine::failure(engine::Fault::bad_input, "--until lies before --since.");
+    return window;
+}
+
+nlohmann::json document_of(const engine::Exception& exception)
+{
+    nlohmann::json object{{"finding", engine::name_of(exception.finding)},
+                          {"step", exception.at.key},
+                          {"pos", exception.at.pos},
+                          {"what", exception.what},
+                          {"sentence", exception.sentence}};
+    if (exception.value)
+        put_value(object, *exception.value, exception.limits, exception.u_si, exception.verdict);
+    else
+        object["verdict"] = engine::name_of(exception.verdict);
+    put_signed(object, exception.by);
+    if (!exception.photo.empty()) object["photo_sha256"] = exception.photo;
+    return object;
+}
+
+nlohmann::json document_of(const ShiftJob& shift)
+{
+    nlohmann::json object{{"job", shift.job.number},
+                          {"title", shift.job.title},
+                          {"asset", shift.job.asset},
+                          {"people", shift.people},
+                          {"steps_done", shift.done},
+                          {"steps", shift.steps},
+                          {"closed", shift.closed},
+                          {"needs_decision", shift.needs_decision},
+                          {"last_ms", shift.last_wall_ms},
+                          {"last", engine::iso_time(shift.last_wall_ms, shift.tz_min)},
+                          {"exceptions", nlohmann::json::array()}};
+    for (const auto& exception : shift.exceptions)
+        object["exceptions"].push_back(document_of(exception));
+    if (shift.review) {
+        nlohmann::json review{{"countersigned", shift.review->countersigned},
+                              {"reason", shift.review->reason},
+                              {"older_than_record", shift.review->older_than_record}};
+        put_signed(review, shift.review->at);
+        object["review"] = std::move(review);
+    }
+    return object;
+}
+
+std::string review_words(const ShiftJob& shift)
+{
+    if (!shift.review) return shift.needs_decision ? "needs a decision" : "in work";
+    std::string words = shift.review->countersigned ? "countersigned by " : "returned by ";
+    words += shift.review->at.actor;
+    if (shift.review->older_than_record) words += ", older than the record";
+    return shift.needs_decision ? words + ", needs a decision" : words;
+}
+
+void print_plain(const ShiftJob& shift)
+{
+    std::cout << shift.job.number << "  " << shift.job.title << "  " << shift.done << " of " << shift.steps
+              << " steps  " << engine::date_time(shift.last_wall_ms, shift.tz_min) << "  "
+              << review_words(shift) << '\n';
+    for (const auto& exception : shift.exceptions) {
+        std::cout << "    " << engine::name_of(exception.finding) << ": " << exception.sentence;
+        if (exception.value)
+            std::cout << ' ' << value_line(*exception.value, exception.limits, exception.verdict);
+        if (!exception.by.actor.empty()) std::cout << " (" << exception.by.actor << ')';
+        std::cout << '\n';
+    }
+}
+
+int review(const ReviewOptions& options)
+{
+    const auto opened = Opened::existing(options.book);
+    if (!opened) return complain(opened.error());
+    const auto window = window_of(options, (*opened)->clock().now().tz_min);
+    if (!window) return complain(window.error());
+    std::vector<std::string> complaints;
+    const auto               jobs = engine::shift_of((*opened)->bench(), *window, &complaints);
+    if (options.json) {
+        nlohmann::json document{{"jobs", nlohmann::json::array()}, {"complaints", complaints}};
+        for (const ShiftJob& shift : jobs)
+            document["jobs"].push_back(document_of(shift));
+        std::cout << document.dump(2) << '\n';
+    } else {
+        if (jobs.empty()) std::cout << "No job was touched in this stretch of time.\n";
+        for (const ShiftJob& shift : jobs)
+            print_plain(shift);
+        for (const std::string& complaint : complaints)
+            std::cerr << "witnessmark: " << complaint << '\n';
+    }
+    const bool open =
+        std::any_of(jobs.begin(), jobs.end(), [](const ShiftJob& s) { return s.needs_decision; });
+    return open || !complaints.empty() ? 1 : 0;
+}
+
+struct SignOptions {
+    std::string book, job, badge, pin, reason;
+};
+
+int sign(const SignOptions& options, const engine::Act& act)
+{
+    const auto opened = Opened::existing(options.book);
+    if (!opened) return complain(opened.error());
+    const auto kept = (*opened)->bench().carry_out(options.job, options.badge, act);
+    if (kept) {
+        std::cout << "Signed: entry " << kept->seq << " of this machine, " << kept->id << '\n';
+        return 0;
+    }
+    const int code = complain(kept.error());
+    return kept.error().fault == engine::Fault::refused ? 1 : code;
+}
+
+std::shared_ptr<SignOptions> sign_options(CLI::App& command)
+{
+    auto options = std::make_shared<SignOptions>();
+    command.add_option("job", options->job, "Number of the job")->required();
+    command.add_option("--book", options->book, "Book the job stands in")->required();
+    command.add_option("--badge", options->badge, "Badge of the supervisor")->required();
+    command.add_option("--pin", options->pin, "PIN of the supervisor")->required();
+    return options;
+}
+
+} // namespace
+
+void add_review(CLI::App& app, Outcome& outcome)
+{
+    auto  options = std::make_shared<ReviewOptions>();
+    auto* command = app.add_subcommand("review", "The shift, exceptions first");
+    command->add_option("--book", options->book, "Book to look into")->required();
+    command->add_option("--since", options->since, "From this moment on, such as 2026-11-25T06:00");
+    command->add_option("--until", options->until, "Up to this moment");
+    command->add_flag("--json", options->json, "One JSON document on standard output");
+    command->footer(
+        "Exit code 0 nothing to decide, 1 something needs a decision, 2 bad use or book.\n"
+        "--json: {jobs:[{job,title,asset,people,steps_done,steps,closed,needs_decision,last_ms,last,\n"
+        "  review:{countersigned,by,at_ms,at,reason,older_than_record},\n"
+        "  exceptions:[{finding,step,pos,what,sentence,entered,value_U,u_U,low_U,high_U,limit_source,\n"
+        "    verdict,by,at_ms,at,photo_sha256}]}],complaints}\n"
+        "finding: held broken_entry outside undecided deviation skipped back_off photo_missing problem\n"
+        "  corrected; U: mm deg c nm g s mm_s percent count.");
+    command->callback([options, &outcome] { outcome.exit_code = review(*options); });
+
+    auto* countersign = app.add_subcommand("countersign", "Countersign the record of a job");
+    auto  signing     = sign_options(*countersign);
+    countersign->callback(
+        [signing, &outcome] { outcome.exit_code = sign(*signing, engine::Countersign{signing->pin}); });
+
+    auto* send_back = app.add_subcommand("return", "Send the record of a job back");
+    auto  returning = sign_options(*send_back);
+    send_back->add_option("--reason", returning->reason, "Why")->required();
+    send_back->callback([returning, &outcome] {
+        outcome.exit_code = sign(*returning, engine::SendBack{returning->reason, returning->pin});
+    });
+}
+
+} // namespace field::cli
