@@ -123,7 +123,7 @@ void report(const Wish& wish, std::size_t taken, std::size_t unchanged)
                          .dump(2)
                   << '\n';
     else
-        std::cout << taken << ' ' << wish.what << " taken into the book, " << unchanged
+        std::cout << wish.what << ": " << taken << " taken into the book, " << unchanged
                   << " known already.\n";
 }
 
