@@ -1,0 +1,168 @@
+#include "engine/mounting/bolting.h"
+
+#include "engine/base/ranges.h"
+#include "engine/base/tables.h"
+
+#include <array>
+#include <cmath>
+#include <cstdlib>
+
+namespace engine {
+namespace {
+
+const Result<OwnTable>& threads()
+{
+    static const Result<OwnTable> table = own_table("bolt_threads");
+    return table;
+}
+
+const Result<OwnTable>& classes(bool inch)
+{
+    static const Result<OwnTable> metric = own_table("bolt_class_metric");
+    static const Result<OwnTable> sae    = own_table("bolt_grade_sae");
+    return inch ? sae : metric;
+}
+
+std::string shown(std::string_view text)
+{
+    return "'" + std::string(text.substr(0, 32)) + "'";
+}
+
+Failure no_class(const BoltThread& thread, std::string_view bolt_class)
+{
+    return failure(Fault::bad_input,
+                   shown(bolt_class) + " is not a bolt class for " + thread.size + "; give " +
+                       (thread.inch ? "grade2, grade5 or grade8." : "4.6 to 12.9, such as 8.8."));
+}
+
+struct NamedLube {
+    std::string_view name;
+    double           k;
+    std::string_view source;
+};
+constexpr std::array kLubes{
+    NamedLube{"dry", 0.20, "plain, dry [METRICTORQ] [STRIPMETAL]"},
+    NamedLube{"oiled", 0.15, "lightly oiled [METRICTORQ] [STRIPMETAL]"},
+    NamedLube{"anti-seize", 0.12, "anti-seize paste [SHIG9-T8-15] [STRIPMETAL]"},
+};
+
+std::int64_t mnm(double newton_metres)
+{
+    return std::llround(newton_metres * 1000);
+}
+
+} // namespace
+
+Result<BoltThread> bolt_thread(std::string_view size)
+{
+    const auto& table = threads();
+    if (!table) return table.failure();
+    for (std::size_t row = 0; row < table->rows(); ++row) {
+        if (table->text(row, "size") != size) continue;
+        const auto diameter = table->number(row, "diameter_mm");
+        const auto pitch    = table->number(row, "pitch_mm");
+        const auto area     = table->number(row, "stress_area_mm2");
+        if (!diameter || !pitch || !area) break;
+        BoltThread thread;
+        thread.size        = table->text(row, "size");
+        thread.diameter    = Millimetres{*diameter};
+        thread.pitch       = ThreadPitch{*pitch};
+        thread.stress_area = SquareMillimetres{*area};
+        thread.inch        = table->text(row, "series") == "UNC";
+        thread.source      = "[" + table->text(row, "source") + "]";
+        return thread;
+    }
+    return failure(Fault::bad_input, shown(size) +
+                                         " is not a bolt size kept here; give a metric coarse size M6 "
+                                         "to M36 or a UNC size with its threads, such as 5/8-11.");
+}
+
+Result<ProofStress> proof_stress(const BoltThread& thread, std::string_view bolt_class)
+{
+    const auto& table = classes(thread.inch);
+    if (!table) return table.failure();
+    std::string_view name = bolt_class;
+    if (thread.inch && name.substr(0, 5) == "grade") name.remove_prefix(5);
+    const std::string_view column = thread.inch ? "grade" : "property_class";
+    bool                   known  = false;
+    for (std::size_t row = 0; row < table->rows(); ++row) {
+        if (table->text(row, column) != name) continue;
+        known            = true;
+        const auto least = table->number(row, "d_min_mm");
+        const auto most  = table->number(row, "d_max_mm");
+        const auto proof = table->number(row, "proof_MPa");
+        if (!least || !most || !proof) continue;
+        if (thread.diameter.value >= *least - 1e-3 && thread.diameter.value <= *most + 1e-3)
+            return ProofStress{Megapascals{*proof}, "[" + table->text(row, "source") + "]"};
+    }
+    if (!known) return no_class(thread, bolt_class);
+    return failure(Fault::bad_input, "Class " + std::string(name) + " is not made in the size " +
+                                         thread.size + "; read the class on the bolt head again.");
+}
+
+Result<NutFactor> lube_factor(std::string_view lube)
+{
+    for (const NamedLube& known : kLubes)
+        if (known.name == lube) return NutFactor{known.k, std::string(known.source)};
+    const auto k = parse_number(lube);
+    if (!k)
+        return failure(Fault::bad_input, shown(lube) +
+                                             " is not a state of lubrication kept here; give dry, oiled, "
+                                             "anti-seize or the nut factor K itself, such as 0.18.");
+    if (const auto bad = out_of({0.08, 0.5, "", 2}, *k, "nut factor K")) return *bad;
+    return NutFactor{*k, "nut factor as given"};
+}
+
+Result<Tightening> tightening(const BoltThread& thread, Megapascals proof, double k, double share_of_proof)
+{
+    if (const auto bad = out_of({1, 100, "mm", 0}, thread.diameter.value, "bolt diameter")) return *bad;
+    if (const auto bad = out_of({0.5, 10'000, "mm2", 1}, thread.stress_area.value, "stress area"))
+        return *bad;
+    if (const auto bad = out_of({50, 2000, "MPa", 0}, proof.value, "proof stress")) return *bad;
+    if (const auto bad = out_of({0.08, 0.5, "", 2}, k, "nut factor K")) return *bad;
+    if (const auto bad = out_of({0.1, 0.9, "", 1}, share_of_proof, "share of the proof load")) return *bad;
+    const double newtons = share_of_proof * proof.value * thread.stress_area.value;
+    return Tightening{Kilonewtons{newtons / 1000}, NewtonMetres{k * newtons * thread.diameter.value / 1000}};
+}
+
+std::vector<Pass> tightening_passes()
+{
+    return {{0.3, false}, {0.6, false}, {1.0, false}, {1.0, true}};
+}
+
+Result<std::vector<int>> cross_order(int bolts)
+{
+    if (const auto bad = out_of({2, 24, "", 0}, bolts, "number of bolts")) return *bad;
+    // Halve while even: the rest is a star of an odd number (or one bolt), then every start is followed by
+    // its opposite on the way back up.
+    int odd = bolts;
+    while (odd % 2 == 0)
+        odd /= 2;
+    std::vector<int> order;
+    const int        step = odd == 1 ? 1 : (odd - 1) / 2;
+    for (int i = 0; i < odd; ++i)
+        order.push_back(i * step % odd + 1);
+    for (int count = odd; count < bolts; count *= 2) {
+        std::vector<int> paired;
+        for (const int start : order) {
+            paired.push_back(start);
+            paired.push_back(start + count);
+        }
+        order = std::move(paired);
+    }
+    return order;
+}
+
+Result<Verdict> torque_verdict(const TorqueCheck& check)
+{
+    if (const auto bad = out_of({0.1, 10'000, "N.m", 1}, check.wanted.value, "torque wanted")) return *bad;
+    if (const auto bad = out_of({0, 20'000, "N.m", 0}, check.read.value, "torque read")) return *bad;
+    if (const auto bad = out_of({1, 30, "%", 0}, check.tolerance_percent, "tolerance of the torque"))
+        return *bad;
+    if (const auto bad = out_of({0, 20, "%", 0}, check.wrench_percent, "error of the wrench")) return *bad;
+    const double room = check.wanted.value * check.tolerance_percent / 100;
+    return decide(mnm(check.read.value), mnm(check.read.value * check.wrench_percent / 100),
+                  {mnm(check.wanted.value - room), mnm(check.wanted.value + room)});
+}
+
+} // namespace engine

@@ -1,0 +1,48 @@
+#pragma once
+// The shaft grows when it runs warm; the expansion cartridge must have room for it.
+//   growth = alpha x span x rise            [SKF_2018] p.851; steel 12e-6 per kelvin [SKF_2018] [NKE_2018]
+// Cold position: in the middle (equal float each way), or set off from the middle by the growth still to
+// come, so that the warm shaft stands in the middle (common practice).
+#include "engine/base/quantity.h"
+#include "engine/base/result.h"
+#include "engine/metrology/verdict.h"
+
+#include <optional>
+
+namespace engine {
+
+inline constexpr PerKelvin kShaftGrowth{
+    12e-6}; ///< steel shafts [SKF_2018] [NKE_2018]; others print 11 to 12.5
+
+/// Room of the cartridge as read, cold.
+struct FloatGaps {
+    Millimetres toward; ///< on the side of the fixed unit, >= 0
+    Millimetres away;   ///< on the far side: the shaft grows into this one, >= 0
+};
+
+struct Expansion {
+    Millimetres                span;                ///< from the fixed to the expansion unit, 0..50 000
+    Kelvins                    rise;                ///< running minus now, -150..400
+    PerKelvin                  alpha{kShaftGrowth}; ///< 1e-6..40e-6
+    std::optional<Millimetres> float_total;         ///< whole axial room of the cartridge, 0..200
+    std::optional<FloatGaps>   gaps;
+    Micrometres                gap_u{200}; ///< expanded uncertainty (k = 2) of a gap reading, 0..2000
+};
+
+struct ExpansionFigures {
+    Millimetres                growth;     ///< negative when the shaft will run colder
+    std::optional<Millimetres> float_each; ///< half of the room
+    /// How far off the middle the cold cartridge is to stand, toward the fixed unit; the growth, or half of
+    /// it when the growth is more than the float each way.
+    Millimetres set_off;
+    /// With gaps: room is left on both sides cold and warm, U considered; and the gaps add up to the float
+    /// within 2 U + 0.5 mm, else undecided. Without gaps: the growth fits into the float each way (inside),
+    /// only into the whole float when set off (undecided), or not at all (outside). With neither: inside.
+    Verdict verdict = Verdict::inside;
+};
+
+/// Fails: Fault::out_of_range.
+[[nodiscard]] Result<Millimetres>      thermal_growth(Millimetres span, Kelvins rise, PerKelvin alpha);
+[[nodiscard]] Result<ExpansionFigures> expansion(const Expansion& shaft);
+
+} // namespace engine

@@ -1,0 +1,109 @@
+#include "engine/mounting/shims.h"
+
+#include <doctest/doctest.h>
+
+#include <array>
+#include <cmath>
+#include <limits>
+#include <vector>
+
+using namespace engine;
+
+namespace {
+constexpr double         kNan = std::numeric_limits<double>::quiet_NaN();
+std::vector<Millimetres> mm(std::initializer_list<double> values)
+{
+    std::vector<Millimetres> list;
+    for (const double value : values)
+        list.emplace_back(value);
+    return list;
+}
+} // namespace
+
+TEST_SUITE("engine/mounting/shims")
+{
+    // Common practice: one turn of a 24 threads-per-inch nut is 0.0417 in; fitters shim 0.042 in.
+    TEST_CASE("one turn of 24 threads per inch wants 0.0417 inch, that is 0.042 to a thou (common practice)")
+    {
+        const auto shim = shim_thickness(Turns{1}, ThreadPitch{25.4 / 24}, Millimetres{0});
+        REQUIRE(shim);
+        CHECK(shim->value / 25.4 == doctest::Approx(0.0417).epsilon(1e-3));
+        CHECK(std::round(shim->value / 25.4 * 1000) == 42);
+    }
+
+    TEST_CASE("the allowance for the lock tab is added to the travel")
+    {
+        CHECK(shim_thickness(Turns{0.5}, ThreadPitch{1.5}, Millimetres{0.029})->value ==
+              doctest::Approx(0.779).epsilon(1e-12));
+        CHECK(shim_thickness(Millimetres{0.75}, Millimetres{0.029})->value ==
+              doctest::Approx(0.779).epsilon(1e-12));
+    }
+
+    TEST_CASE("the pack is the nearest not above, with the fewest leaves")
+    {
+        const auto stock = mm({1.0, 0.5, 0.2, 0.1, 0.05});
+        auto       pack  = fewest_leaves(Millimetres{0.78}, stock);
+        REQUIRE(pack);
+        CHECK(pack->thickness.value == doctest::Approx(0.75).epsilon(1e-9));
+        CHECK(pack->leaves == mm({0.5, 0.2, 0.05}));
+        CHECK(pack->left_over.value == doctest::Approx(0.03).epsilon(1e-6));
+        // A greedy hand would take 0.4 + 0.1 + 0.1: three leaves where two do.
+        pack = fewest_leaves(Millimetres{0.6}, mm({0.4, 0.3, 0.1}));
+        CHECK(pack->leaves == mm({0.3, 0.3}));
+        CHECK(pack->left_over.value == 0.0);
+        pack = fewest_leaves(Millimetres{0.03}, stock);
+        CHECK(pack->leaves.empty());
+        CHECK(pack->left_over.value == doctest::Approx(0.03).epsilon(1e-9));
+    }
+
+    TEST_CASE("inch leaves fill the travel of 24 threads per inch to within a thou")
+    {
+        const auto wanted = Millimetres{25.4 / 24};
+        const auto pack   = fewest_leaves(wanted, mm({0.0254, 0.0508, 0.127, 0.254, 0.508}));
+        REQUIRE(pack);
+        CHECK(pack->thickness.value == doctest::Approx(0.041 * 25.4).epsilon(1e-6));
+        CHECK(pack->leaves.size() == 3); // 0.020 + 0.020 + 0.001
+    }
+
+    TEST_CASE("no pack is thicker than wanted and no other pack of its leaves comes nearer")
+    {
+        const std::vector<double> sizes{0.7, 0.25, 0.1};
+        for (int tenth = 0; tenth <= 300; tenth += 7) {
+            const double wanted = tenth * 0.01;
+            const auto   pack   = fewest_leaves(Millimetres{wanted}, mm({0.7, 0.25, 0.1}));
+            REQUIRE(pack);
+            double sum = 0;
+            for (const Millimetres leaf : pack->leaves)
+                sum += leaf.value;
+            CHECK(sum == doctest::Approx(pack->thickness.value).epsilon(1e-9));
+            CHECK(sum <= wanted + 1e-4);
+            double      best  = 0;
+            std::size_t count = 99;
+            for (int a = 0; a * 0.7 <= wanted + 1e-9; ++a)
+                for (int b = 0; a * 0.7 + b * 0.25 <= wanted + 1e-9; ++b)
+                    for (int c = 0; a * 0.7 + b * 0.25 + c * 0.1 <= wanted + 1e-9; ++c) {
+                        const double here   = a * 0.7 + b * 0.25 + c * 0.1;
+                        const auto   leaves = static_cast<std::size_t>(a + b + c);
+                        if (here > best + 1e-9 || (std::abs(here - best) < 1e-9 && leaves < count))
+                            best = here, count = leaves;
+                    }
+            CAPTURE(wanted);
+            CHECK(pack->thickness.value == doctest::Approx(best).epsilon(1e-6));
+            if (best > 0) CHECK(pack->leaves.size() == count);
+        }
+    }
+
+    TEST_CASE("numbers that cannot be are refused")
+    {
+        for (const double bad : {kNan, -1.0, 1e9, std::numeric_limits<double>::infinity()}) {
+            CHECK_FALSE(shim_thickness(Turns{bad}, ThreadPitch{1.5}, Millimetres{0}));
+            CHECK_FALSE(shim_thickness(Turns{1}, ThreadPitch{bad}, Millimetres{0}));
+            CHECK_FALSE(shim_thickness(Turns{1}, ThreadPitch{1.5}, Millimetres{bad}));
+            CHECK_FALSE(shim_thickness(Millimetres{bad}, Millimetres{0}));
+            CHECK_FALSE(fewest_leaves(Millimetres{bad}, common_leaves()));
+            CHECK_FALSE(fewest_leaves(Millimetres{1}, mm({0.5, bad})));
+        }
+        CHECK(fewest_leaves(Millimetres{1}, {}).error().fault == Fault::bad_input);
+        CHECK_FALSE(fewest_leaves(Millimetres{1}, mm({0.001})));
+    }
+}
