@@ -1,0 +1,176 @@
+#include "engine/procedure/ledger.h"
+
+#include "engine/procedure/names.h"
+#include "engine/procedure/standing.h"
+
+#include <algorithm>
+#include <array>
+#include <utility>
+
+namespace engine {
+namespace {
+
+/// Kinds an entry with a job number may have that say nothing about its steps.
+constexpr std::array<std::string_view, 8> kNotOurs{kind::job_open,  kind::genesis,    kind::unit,
+                                                   kind::person,    kind::instrument, kind::witness,
+                                                   kind::set_aside, kind::clock_step};
+
+} // namespace
+
+Ledger::Ledger(const Plan& plan, const Catalogue& catalogue) : plan_(&plan), catalogue_(&catalogue)
+{
+    for (std::size_t at = 0; at < plan.steps.size(); ++at)
+        index_[plan.steps[at].ref] = at;
+    for (const PlanStep& planned : plan.steps) {
+        StepFacts& facts = facts_[planned.ref];
+        facts.ref        = planned.ref;
+        Line line;
+        line.planned = &planned;
+        line.facts   = &facts;
+        for (const StepRef& need : planned.needs)
+            line.needs.push_back(index_.at(need));
+        lines_.push_back(std::move(line));
+    }
+    for (const Position& position : plan.job.positions) {
+        PositionStatus status;
+        status.letter = position.letter;
+        status.serial = position.serial;
+        progress_.positions.push_back(std::move(status));
+    }
+}
+
+void Ledger::take(const Entry& entry, std::span<const Entry> before)
+{
+    ++place_;
+    if (std::ranges::find(kNotOurs, entry.said.kind) != kNotOurs.end()) return;
+    if (const Status counts = by_kind(entry, before); !counts)
+        progress_.complaints.push_back(counts.error().message);
+    else
+        seen(entry);
+}
+
+Status Ledger::by_kind(const Entry& entry, std::span<const Entry> before)
+{
+    struct Row {
+        std::string_view kind;
+        Status (Ledger::*take)(const Entry&);
+    };
+    static constexpr std::array kRows{
+        Row{kind::reading, &Ledger::take_reading},   Row{kind::choice, &Ledger::take_choice},
+        Row{kind::code, &Ledger::take_code},         Row{kind::photo, &Ledger::take_photo},
+        Row{kind::done, &Ledger::take_done},         Row{kind::problem, &Ledger::take_problem},
+        Row{kind::decision, &Ledger::take_decision}, Row{kind::correction, &Ledger::take_correction},
+        Row{kind::back_off, &Ledger::take_back_off}, Row{kind::handover, &Ledger::take_hand_over},
+    };
+    Status taken =
+        failure(Fault::unsupported, "this program does not know the kind '" + entry.said.kind + "'");
+    if (entry.said.kind == kind::countersign || entry.said.kind == kind::job_return)
+        taken = take_review(entry, before);
+    else if (const auto* const row = std::ranges::find(kRows, entry.said.kind, &Row::kind);
+             row != kRows.end())
+        taken = (this->*row->take)(entry);
+    if (taken || taken.error().fault == Fault::corrupt) return taken; // the codec's sentence names the entry
+    const std::string at = entry.said.step.empty() ? "" : ", " + words_of({entry.said.step, entry.said.pos});
+    return failure(taken.error().fault, "Entry " + entry.id.substr(0, 12) + " of " + entry.said.actor + " (" +
+                                            entry.said.kind + at +
+                                            ") does not count: " + taken.error().message + ".");
+}
+
+void Ledger::seen(const Entry& entry)
+{
+    auto& people = progress_.people;
+    if (std::ranges::find(people, entry.said.actor) == people.end()) people.push_back(entry.said.actor);
+    progress_.last_wall_ms = std::max(progress_.last_wall_ms, entry.wall_ms);
+    const bool review      = entry.said.kind == kind::countersign || entry.said.kind == kind::job_return;
+    if (review) return;
+    if (progress_.review) progress_.review->older_than_record = true;
+    if (entry.said.kind == kind::handover || entry.said.kind == kind::decision) return;
+    progress_.started          = true;
+    const Person* const person = catalogue_->person(entry.said.actor);
+    if (person == nullptr || person->role == Role::fitter) progress_.fitter = entry.said.actor;
+}
+
+Result<Ledger::Line*> Ledger::line_of(const Entry& entry)
+{
+    const auto found = index_.find({entry.said.step, entry.said.pos});
+    if (found == index_.end()) return failure(Fault::not_found, "the job has no such step");
+    Line& line = lines_[found->second];
+    if (attempt_said(entry) != attempt_at(line.planned->ref))
+        return failure(Fault::refused, "it belongs to another attempt");
+    return &line;
+}
+
+Result<Ledger::Line*> Ledger::workable(const Entry& entry)
+{
+    const auto line = line_of(entry);
+    if (!line) return line;
+    if ((*line)->closed()) return failure(Fault::refused, "the step was closed already");
+    if (const auto waits = waits_for(**line); !waits.empty())
+        return failure(Fault::refused, "the step waited for " + words_of(waits.front()));
+    return line;
+}
+
+Result<const Ask*> Ledger::ask_of(const Line& line, const std::string& name, AskKind kind) const
+{
+    const Ask* const ask = ask_named(line.planned->step, name);
+    if (ask == nullptr || ask->kind != kind)
+        return failure(Fault::not_found, "the step does not ask for '" + name + "'");
+    return ask;
+}
+
+int Ledger::attempt_at(const StepRef& ref) const
+{
+    return attempt_of(progress_, ref);
+}
+
+std::vector<StepRef> Ledger::waits_for(const Line& line) const
+{
+    std::vector<StepRef>     undone;
+    std::vector<bool>        looked(lines_.size(), false);
+    std::vector<std::size_t> todo(line.needs.rbegin(), line.needs.rend());
+    while (!todo.empty()) {
+        const std::size_t at = todo.back();
+        todo.pop_back();
+        if (looked[at]) continue;
+        looked[at] = true;
+        if (!lines_[at].closed())
+            undone.push_back(lines_[at].planned->ref);
+        else // done, but what it stands on may have been thrown back or held again
+            todo.insert(todo.end(), lines_[at].needs.rbegin(), lines_[at].needs.rend());
+    }
+    return undone;
+}
+
+Assessment Ledger::assessment_of(const Line& line) const
+{
+    return assess(*plan_, facts_, line.planned->ref);
+}
+
+bool Ledger::undecided_need(const Line& line) const
+{
+    return !accepted(*line.facts) && needs_decision(line.planned->step, *line.facts, assessment_of(line));
+}
+
+bool Ledger::job_closed() const
+{
+    const auto found = index_.find({step_name::kClose, ""});
+    return found != index_.end() && lines_[found->second].closed();
+}
+
+PositionStatus* Ledger::position(const std::string& letter)
+{
+    const auto found = std::ranges::find(progress_.positions, letter, &PositionStatus::letter);
+    return found == progress_.positions.end() ? nullptr : &*found;
+}
+
+/// A decision speaks of the facts its person saw. A refusal stands until something is measured or chosen
+/// anew.
+void Ledger::changed(Line& line, Change change)
+{
+    std::erase_if(line.facts->decisions, [&](const DecisionFact& decision) {
+        return decision.accept || change == Change::measured;
+    });
+    if (change == Change::measured) line.problem_open = false;
+}
+
+} // namespace engine
