@@ -11,6 +11,21 @@ namespace {
 
 constexpr int kPatienceMs = 2000; ///< for another program that holds the file for a moment
 
+/// A quota or a limit of file size comes as a plain write error; the file that had it remembers why.
+bool no_room(sqlite3* db)
+{
+    for (const int which : {SQLITE_FCNTL_FILE_POINTER, SQLITE_FCNTL_JOURNAL_POINTER}) {
+        sqlite3_file* file = nullptr;
+        int           why  = 0;
+        if (sqlite3_file_control(db, "main", which, &file) != SQLITE_OK || file == nullptr) continue;
+        if (file->pMethods == nullptr ||
+            file->pMethods->xFileControl(file, SQLITE_FCNTL_LAST_ERRNO, &why) != SQLITE_OK)
+            continue;
+        if (why == ENOSPC || why == EDQUOT || why == EFBIG) return true;
+    }
+    return false;
+}
+
 Fault fault_of(sqlite3* db, int code)
 {
     switch (code & 0xff) {
@@ -22,10 +37,8 @@ Fault fault_of(sqlite3* db, int code)
     case SQLITE_CORRUPT:
     case SQLITE_NOTADB:
         return Fault::corrupt;
-    case SQLITE_IOERR: {
-        const int why = sqlite3_system_errno(db);
-        return why == ENOSPC || why == EDQUOT || why == EFBIG ? Fault::no_space : Fault::io;
-    }
+    case SQLITE_IOERR:
+        return no_room(db) ? Fault::no_space : Fault::io;
     default:
         return Fault::io;
     }

@@ -90,6 +90,7 @@ class Intake {
         if (Status fits = follows(at, entry); !fits) return fits.failure();
         if (Status put = ledger_->insert(entry, at.number); !put) return put.failure();
         at.tail = {entry.seq, entry.id, entry.hlc_ms, entry.hlc_c};
+        if (entry.seq == 1) at.name = ledger_->name_of(at.number);
         return true;
     }
 

@@ -1,0 +1,87 @@
+// witnessmark check: proves what was recorded. One `prove_...` function for each thing that can be proved;
+// each hands back a Proof, and the command prints them all alike.
+#include "engine/book/book.h"
+#include "field/cli/commands.h"
+
+#include <CLI/CLI.hpp>
+#include <nlohmann/json.hpp>
+
+#include <iostream>
+#include <memory>
+#include <string>
+
+namespace field::cli {
+namespace {
+
+struct Proof {
+    bool           whole = true;
+    std::string    what;        ///< "book t.book"
+    std::string    counts;      ///< "120 entries, 120 signatures, 14 photos"
+    std::string    first_break; ///< empty when whole
+    nlohmann::json facts;       ///< keys of --json
+};
+
+engine::Result<Proof> prove_book(const std::string& file)
+{
+    const std::filesystem::path path(file);
+    const auto                  report = engine::check_book(path);
+    if (!report) return report.failure();
+    Proof proof;
+    proof.whole  = report->whole;
+    proof.what   = "book " + path.filename().string();
+    proof.counts = std::to_string(report->entries) + " entries, " + std::to_string(report->signatures) +
+                   " signatures, " + std::to_string(report->photos) + " photos";
+    proof.first_break = report->first_break;
+    proof.facts       = {{"entries", report->entries},
+                         {"signatures", report->signatures},
+                         {"photos", report->photos},
+                         {"photos_missing", report->photos_missing}};
+    return proof;
+}
+
+struct Options {
+    std::string book;
+    bool        json = false;
+};
+
+void print(const Proof& proof, bool as_json)
+{
+    if (as_json) {
+        nlohmann::json document = proof.facts;
+        document["what"]        = proof.what;
+        document["whole"]       = proof.whole;
+        document["first_break"] = proof.first_break;
+        std::cout << document.dump(2) << '\n';
+        return;
+    }
+    if (proof.whole)
+        std::cout << proof.what << ": whole (" << proof.counts << " proved)\n";
+    else
+        std::cout << proof.what << ": NOT whole (" << proof.counts
+                  << " proved); first break: " << proof.first_break << '\n';
+}
+
+/// 0 whole, 1 not whole, 2 it cannot even be looked at.
+int conclude(const engine::Result<Proof>& proof, bool as_json)
+{
+    if (!proof) return complain(proof.error());
+    print(*proof, as_json);
+    return proof->whole ? 0 : 1;
+}
+
+} // namespace
+
+void add_check(CLI::App& app, Outcome& outcome)
+{
+    const auto options = std::make_shared<Options>();
+    CLI::App*  command =
+        app.add_subcommand("check", "Proves integrity: chains, signatures, photos; names the first break.");
+    CLI::Option_group* what = command->add_option_group("what", "what is to be proved");
+    what->add_option("--book", options->book, "the book of a machine");
+    what->require_option(1);
+    command->add_flag("--json", options->json, "one JSON document instead of a sentence");
+    command->callback(
+        [options, &outcome] { outcome.exit_code = conclude(prove_book(options->book), options->json); });
+}
+
+} // namespace field::cli
