@@ -82,11 +82,10 @@ Sketch sketch(const AlignPicture& picture, const Box& area, const Metrics& metri
     out.words(picture.first, {a.x, a.y + half * 0.75}, name);
     out.words(picture.second, {b.x, b.y + half * 0.75}, {Letters::title, true, Tone::mark, Side::middle});
     const std::string says = picture.read ? fixed(std::abs(picture.angle.value), 2) + "°" : "";
-    const double      mid  = area.centre().x;
-    (void)out.words_where_free(
-        says,
-        {{mid, std::max(a.y, b.y) + half * 0.3 + row * 0.8}, {mid, area.bottom - row}, {mid, area.top + row}},
-        {Letters::instruction, true, tone, Side::middle});
+    const double      mid = area.centre().x, low = std::max(a.y, b.y) + half * 1.55 + row * 0.6;
+    const Lettering   how{Letters::instruction, true, tone, Side::middle};
+    if (says.empty()) return out;
+    (void)out.words_where_free(says, {{mid, low}, {mid, area.bottom - row}, {mid, area.top + row}}, how);
     return out;
 }
 

@@ -95,7 +95,7 @@ Sketch sketch(const BoltPicture& picture, const Box& area, const Metrics& metric
     for (std::size_t i = 0; i < places.size(); ++i)
         for (std::size_t j = i + 1; j < places.size(); ++j)
             pace = std::min(pace, std::hypot(places[i].x - places[j].x, places[i].y - places[j].y));
-    const double radius = std::min(f.length(pace * 0.42), 8.4);
+    const double radius = std::min({f.length(pace * 0.42), f.length(round ? 0.21 : 0.25), 8.4});
     const auto   at     = [&](int k) {
         const int place = std::clamp(picture.order[static_cast<std::size_t>(k)], 0, n - 1);
         return f.map(places[static_cast<std::size_t>(place)]);

@@ -9,19 +9,25 @@
 namespace field::drawing {
 namespace {
 
+constexpr Lettering kBold{Letters::label, true, Tone::ink, Side::left};
+
 struct Cut {
     Sketch&               out;
     const CutawayPicture& picture;
     BearingSection        s;
-    Frame                 frame;
+    Frame                 frame{};
     double                housing_top{}; // y of the part
     double                shaft_low{};   // y of the part where the shaft is broken off
+    double                left_out{};    // of the shaft's radius, not drawn
+    bool                  named = true;  // there is room for names beside the section
 
     void                 shaft() const;
     void                 housing() const;
     void                 bearing() const;
     void                 nut() const;
     void                 focus() const;
+    void                 names_left() const;
+    void                 names_right() const;
     void                 labels() const;
     void                 motion() const;
     [[nodiscard]] double x(double part) const { return frame.map(Point{part, 0}).x; }
@@ -29,47 +35,70 @@ struct Cut {
 };
 
 // Below the centre line a strip of the shaft is kept, so that the line is seen to be the middle of something.
-constexpr double kBelowCentre = 0.30;
+constexpr double kBelowCentre = 0.13;
+// The shaft is solid and the same all the way down: when height is short it is drawn broken, with this much
+// of its radius left out at most.
+constexpr double kLeftOut = 0.52;
 
-void place(Cut& cut, const Box& area)
+void place(Cut& cut)
 {
     const BearingData& d     = cut.picture.bearing;
-    const double       rings = -cut.s.outer_top;
-    cut.housing_top          = cut.s.outer_top - (cut.picture.flange ? 0.9 : 0.22) * d.bore.value;
-    cut.shaft_low            = kBelowCentre * d.shaft.value;
-    if (cut.picture.flange) cut.housing_top = cut.s.outer_top - 0.42 * d.bore.value;
-    const double tool = cut.picture.tool == CutTool::none ? 0.0 : 4.0;
-    const Box    room{area.left, area.top + tool, area.right, area.bottom};
-    const double beside = 19.0; // millimetres of screen for the names on each side
-    const double wide   = cut.s.sleeve_right - cut.s.sleeve_left;
-    const double high   = cut.shaft_low - cut.housing_top;
-    double       scale  = std::min((room.width() - 2 * beside) / wide, room.height() / high);
-    if (room.width() < 2 * beside + 20) scale = std::min(room.width() / (1.6 * wide), room.height() / high);
-    // a tall area would leave the section small: keep more of the shaft instead of scaling beyond the width
-    const double spare = room.height() - scale * high;
-    cut.shaft_low += std::min(spare / scale, std::max(0.0, d.shaft.value * 0.55 - cut.shaft_low));
-    const double used        = scale * (cut.shaft_low - cut.housing_top);
-    const double middle_part = (cut.s.sleeve_left + cut.s.sleeve_right) / 2;
-    const double top         = room.top + (room.height() - used) / 2;
-    cut.frame = Frame(scale, {room.centre().x - scale * middle_part, top - scale * cut.housing_top});
-    (void)rings;
+    const Box&         area  = cut.out.area();
+    cut.housing_top          = cut.s.outer_top - (cut.picture.flange ? 0.42 : 0.22) * d.bore.value;
+    const double        tool = cut.picture.tool == CutTool::none ? 0.6 : 4.0;
+    const Box           room{area.left, area.top + tool, area.right, area.bottom - 0.5};
+    const CutawayWords& w     = cut.picture.words;
+    const double        names = std::max({cut.out.width_of(w.outer, kBold), cut.out.width_of(w.inner, kBold),
+                                          cut.out.width_of(w.sleeve, kBold)});
+    double              left  = names + 6,
+           right = std::max(cut.out.width_of(w.nut, kBold), cut.out.width_of(w.washer, kBold)) + 7;
+    cut.named    = room.width() - left - right > 0.42 * room.width() || room.width() > 85;
+    if (!cut.named) left = 4, right = cut.picture.motion == CutMotion::sleeve_out ? 13 : 5;
+    const double from  = std::min(cut.s.sleeve_left, cut.s.ring_left - 0.12 * cut.s.ring_width);
+    const double wide  = cut.s.sleeve_right - from;
+    const double below = kBelowCentre * d.shaft.value, most = kLeftOut * d.shaft.value / 2;
+    const double high     = below - cut.housing_top;
+    const double by_width = (room.width() - left - right) / wide;
+    const double scale    = std::min(by_width, room.height() / (high - most));
+    cut.left_out          = std::clamp(high - room.height() / scale, 0.0, most);
+    // a tall area: keep more of the shaft rather than leave it empty
+    cut.shaft_low =
+        below + std::clamp(room.height() / scale - high, 0.0, std::max(0.0, 0.5 * d.shaft.value - below));
+    const double used = scale * (cut.shaft_low - cut.left_out - cut.housing_top);
+    const double x0   = room.left + left + (room.width() - left - right - scale * wide) / 2;
+    const double top  = room.top + (room.height() - used) / 2;
+    cut.frame         = Frame(scale, {x0 - scale * from, top - scale * cut.housing_top});
 }
 
 void Cut::shaft() const
 {
     const Box&   area = out.area();
-    const double top = y(s.shaft_top), low = y(shaft_low);
+    const double top = y(s.shaft_top), axis = y(0) - frame.length(left_out),
+                 low   = y(shaft_low) - frame.length(left_out);
     const double end   = std::min(area.right - 1.0, x(s.sleeve_right) + std::max(8.0, area.width() * 0.11));
     const double start = area.left + 1.2;
     const double ch    = std::min(2.0, frame.length(picture.bearing.shaft.value * 0.04));
-    Outline      body  = break_line({start, low}, {start, top}, 1.0);
-    body.push_back({end - ch, top});
-    body.push_back({end, top + ch});
-    body.push_back({end, low});
-    out.fill(body, Tone::steel);
-    out.hatch(body, Lean::right, 2.2);
-    out.loop(body, kEdge);
-    out.line({{area.left, y(0)}, {area.right, y(0)}}, kCentre);
+    const auto   piece = [&](const Outline& body) {
+        out.fill(body, Tone::steel);
+        out.hatch(body, Lean::right, 2.2);
+        out.loop(body, kEdge);
+    };
+    if (left_out <= 0) {
+        Outline body = break_line({start, low}, {start, top}, 1.0);
+        body.insert(body.end(), {{end - ch, top}, {end, top + ch}, {end, low}});
+        piece(body);
+    } else { // two pieces, broken apart along the shaft
+        const double gap = 1.1, cut = axis - std::max(3.0, (axis - top) * 0.30);
+        Outline      upper = break_line({start, cut - gap / 2}, {start, top}, 0.8);
+        upper.insert(upper.end(), {{end - ch, top}, {end, top + ch}});
+        const Outline wave = break_line({end, cut - gap / 2}, {start, cut - gap / 2}, 0.7);
+        upper.insert(upper.end(), wave.begin(), wave.end());
+        piece(upper);
+        Outline lower = break_line({start, cut + gap / 2}, {end, cut + gap / 2}, 0.7);
+        lower.insert(lower.end(), {{end, low}, {start, low}});
+        piece(lower);
+    }
+    out.line({{area.left, axis}, {area.right, axis}}, kCentre);
 }
 
 void Cut::housing() const
@@ -168,57 +197,79 @@ Point middle_of(const Outline& outline)
     return bounds(outline).centre();
 }
 
-void Cut::labels() const
+void Cut::names_left() const
 {
     const Box&          area  = out.area();
     const CutawayWords& w     = picture.words;
     const double        B     = s.ring_width;
-    const double        row   = out.row(Letters::label);
     const bool          faces = picture.focus == CutFocus::contact_faces;
-    // the names on the left share the room over the shaft, beside the housing
-    const double left_names =
-        std::max({out.width_of(w.outer, {}), out.width_of(w.inner, {}), out.width_of(w.sleeve, {})});
-    const double x_left = std::max(area.left + left_names + 0.5, x(s.ring_left - B * 0.30) - 6.0);
-    const Box    left{area.left, y(housing_top), x_left, y(s.shaft_top) - 0.5};
-    const Point  inner_at{s.ring_left + 0.13 * B, (s.bore_contact[0].y + s.inner[1].y) / 2};
-    const Point  sleeve_at{(s.sleeve_left + s.ring_left) / 2, (s.shaft_top + s.sleeve[1].y) / 2};
+    // they share the room over the shaft, beside the housing
+    const double names =
+        std::max({out.width_of(w.outer, kBold), out.width_of(w.inner, kBold), out.width_of(w.sleeve, kBold)});
+    const double x_left =
+        std::max(area.left + names + 0.3, x(std::min(s.sleeve_left, s.ring_left - 0.12 * B)) - 6.0);
+    const Box   left{area.left, y(housing_top), x_left, y(s.shaft_top) - 0.5};
+    const Point inner_at{s.ring_left + 0.13 * B, (s.bore_contact[0].y + s.inner[1].y) / 2};
+    const Point sleeve_at{(s.sleeve_left + s.ring_left) / 2, (s.shaft_top + s.sleeve[1].y) / 2};
     leaders(out,
             {{w.outer, frame.map(Point{s.ring_left + 0.12 * B, s.outer_top + 0.10 * B}), false},
              {w.inner, frame.map(inner_at), faces},
              {w.sleeve, frame.map(sleeve_at), faces}},
             x_left, Side::right, left);
+}
 
-    const double        right_names = std::max(out.width_of(w.nut, {}), out.width_of(w.washer, {}));
-    const double        x_right     = std::min(x(s.nut_right) + 6.0, area.right - right_names - 0.5);
+void Cut::names_right() const
+{
+    const Box&          area  = out.area();
+    const CutawayWords& w     = picture.words;
+    const double        names = std::max(out.width_of(w.nut, kBold), out.width_of(w.washer, kBold));
+    const double        at    = std::min(x(s.nut_right) + 6.0, area.right - names - 0.3);
+    const bool          tab   = picture.focus == CutFocus::tab || picture.tab_bent;
     std::vector<Leader> right;
-    const bool          tab  = picture.focus == CutFocus::tab || picture.tab_bent;
-    const Outline&      tang = picture.tab_bent ? s.tang_bent : s.tang_up;
-    if (tab) right.push_back({w.washer, frame.map(middle_of(tang)), picture.focus == CutFocus::tab});
+    if (tab)
+        right.push_back({w.washer, frame.map(middle_of(picture.tab_bent ? s.tang_bent : s.tang_up)),
+                         picture.focus == CutFocus::tab});
     right.push_back({w.nut, frame.map(middle_of(s.nut)), picture.focus == CutFocus::nut});
-    leaders(out, right, x_right, Side::left,
-            {x_right, y(s.nut_top) - 3 * row, area.right, y(-picture.bearing.bore.value / 2) - 1.0});
+    const double low = picture.motion == CutMotion::sleeve_out ? y(s.shaft_top) - 5.6 : y(s.shaft_top) - 1.0;
+    leaders(out, right, at, Side::left, {at, y(s.nut_top) - 3 * out.row(Letters::label), area.right, low});
+}
 
-    const Point at = frame.map(Point{s.ring_right, s.shaft_top * 0.42});
-    const Point text{at.x - std::max(14.0, out.width_of(w.shaft, {}) + 6), at.y + 3.0};
-    const bool  seat = picture.focus == CutFocus::seat || faces;
-    leaders(out, {{w.shaft, at, seat}}, text.x, Side::right,
-            {area.left, text.y - row / 2, area.right, text.y + row / 2});
+void Cut::labels() const
+{
+    if (named) names_left(), names_right();
+    const CutawayWords& w   = picture.words;
+    const double        row = out.row(Letters::label), wide = out.width_of(w.shaft, kBold);
+    const double        axis = y(0) - frame.length(left_out), top = y(s.shaft_top);
+    const bool          seat  = picture.focus == CutFocus::seat || picture.focus == CutFocus::contact_faces;
+    const bool          arrow = picture.motion == CutMotion::ring_up || picture.motion == CutMotion::slide_on;
+    if (arrow) { // the arrow has the middle: the name stands before the sleeve
+        const double from = x(s.sleeve_left) - 4.0, at = top + 0.4 + row / 2;
+        if (from - wide < out.area().left + 2.4) return;
+        leaders(out, {{w.shaft, {from + 2.8, at}, seat}}, from, Side::right,
+                {out.area().left, at - row / 2, from, at + row / 2});
+        return;
+    }
+    const double low  = left_out > 0 ? axis - std::max(3.0, (axis - top) * 0.30) - 1.5 : y(shaft_low);
+    const double text = std::min(low - row / 2, top + 1.5 * row);
+    if (text - row / 2 < top + 0.5) return;
+    const Point  dot{x(s.ring_right), std::min(text - 1.0, top + 0.5 * (text - top))};
+    const double from = dot.x - std::max(14.0, wide + 6);
+    leaders(out, {{w.shaft, dot, seat}}, from, Side::right,
+            {out.area().left, text - row / 2, out.area().right, text + row / 2});
 }
 
 void Cut::motion() const
 {
     const Pen    pen{Tone::mark, 1.0, Dash::solid};
-    const double under = y(s.shaft_top * 0.78);
+    const double under = y(s.shaft_top) + 3.0;
     Point        from, to;
     switch (picture.motion) {
     case CutMotion::none:
         return;
-    case CutMotion::sleeve_out: {
-        const double h = y((s.shaft_top - picture.bearing.bore.value / 2) / 2) - 1.6;
-        from           = {x(s.sleeve_right) + 1.5, h};
-        to             = {std::min(out.area().right, from.x + 12), h};
+    case CutMotion::sleeve_out:
+        from = {x(s.sleeve_right) + 1.5, y(s.shaft_top) - 2.8};
+        to   = {std::min(out.area().right, from.x + 12), from.y};
         break;
-    }
     case CutMotion::ring_up:
         from = {x(s.ring_right), under}, to = {x(s.ring_left), under};
         break;
@@ -229,14 +280,11 @@ void Cut::motion() const
     out.arrow({from, to}, pen, 4.2);
     if (picture.motion_says.empty()) return;
     const Lettering how{Letters::label, true, Tone::mark, Side::middle};
-    const double    row = out.row(Letters::label);
+    const double    row = out.row(Letters::label), y0 = under + 2.3 + row * 0.42;
     const Point     mid = 0.5 * (from + to);
-    (void)out.words_where_free(picture.motion_says,
-                               {{mid.x, mid.y + row * 0.75},
-                                {mid.x - 14, mid.y + row * 0.75},
-                                {mid.x, mid.y - row * 0.75},
-                                {mid.x - 20, mid.y + row * 0.9}},
-                               how);
+    (void)out.words_where_free(
+        picture.motion_says,
+        {{mid.x, y0}, {mid.x, y0 + row}, {mid.x, from.y - 2.3 - row / 2}, {from.x + 14, from.y}}, how);
 }
 
 } // namespace
@@ -244,16 +292,16 @@ void Cut::motion() const
 Sketch sketch(const CutawayPicture& picture, const Box& area, const Metrics& metrics)
 {
     Sketch out(area, metrics);
-    Cut    cut{out, picture, bearing_section(picture.bearing), {}, 0, 0};
-    place(cut, area);
+    Cut    cut{out, picture, bearing_section(picture.bearing), {}, 0, 0, 0, true};
+    place(cut);
     cut.shaft();
     cut.housing();
     cut.bearing();
     cut.nut();
     cut.focus();
     cut_tool(out, picture.tool, cut.s, cut.frame);
-    cut.labels();
     cut.motion();
+    cut.labels();
     return out;
 }
 

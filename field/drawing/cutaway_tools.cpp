@@ -31,10 +31,11 @@ void blade(Sketch& out, Point tip, const Reach& reach)
 
 void feeler(Sketch& out, Point tip, const Reach& reach)
 {
-    const double angle = 62, length = std::clamp(std::min(reach.right, reach.up * 2.0) - 2, 10.0, 26.0);
+    const double angle  = 62,
+                 length = std::clamp(std::min(reach.right / 0.89, (reach.up - 0.4) / 0.48), 4.0, 26.0);
     out.fill(shaped(tip, angle, {{-0.25, 0}, {-0.25, -length}, {0.25, -length}, {0.25, 0}}), Tone::mark);
     const Box leaf{-1.5, -length - 9, 1.5, -length + 1};
-    if (length + 9 < std::min(reach.right / 0.88, reach.up / 0.47))
+    if (length + 9 < std::min((reach.right - 1) / 0.88, (reach.up - 1.6) / 0.47))
         out.body(shaped(tip, angle, rounded(leaf, 1.4)), Tone::mark_soft, kHeavyThin);
 }
 

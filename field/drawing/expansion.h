@@ -2,11 +2,13 @@
 // The cartridge of an expansion unit in its housing: float left and right to scale among each other, the way
 // the shaft will grow, and where the cartridge should stand.
 #include "engine/base/quantity.h"
+#include "field/drawing/bearing_section.h"
 #include "field/drawing/sketch.h"
 
 namespace field::drawing {
 
 struct ExpansionPicture {
+    BearingData         bearing;
     engine::Millimetres left{3}, right{3}; ///< gaps as read; their sum is the float
     engine::Millimetres set_off{0}; ///< where the middle should stand: + to the right of the housing's middle
     engine::Millimetres growth{0};  ///< + : the shaft grows to the right here

@@ -110,18 +110,19 @@ Sketch sketch(const FlangePicture& picture, const Box& area, const Metrics& metr
     Sketch       out(area, metrics);
     const double row  = out.row(Letters::instruction);
     const double foot = 3.0 + 1.8 + out.row(Letters::label);
-    if (area.width() >= area.height() * 1.05) {
-        const double side =
-            std::max(10.0, std::min(area.height() - row - foot, (area.width() - 2 * row - 4) / 1.75));
+    // beside each other or one under the other: whichever shows the flange larger
+    const double beside = std::min(area.height() - row - foot, (area.width() - 2 * row - 3) / 1.62);
+    const double under  = std::min((area.height() - 2 * row - foot) / 2.05, area.width() - 2 * row - 2);
+    if (beside >= under) {
+        const double side  = std::max(6.0, beside);
         const double wide  = side + 2 * row + 1;
-        const double spare = std::max(0.0, area.width() - wide - side * 0.72) / 3;
+        const double spare = std::max(0.0, area.width() - wide - side * 0.62) / 3;
         const Point  c{area.left + spare + wide / 2,
                       area.top + row + side / 2 + std::max(0.0, (area.height() - row - foot - side) / 2)};
         front(out, picture, c, side);
         side_view(out, picture, {c.x + wide / 2, c.y - side / 2, area.right, c.y + side / 2}, side * 0.92);
     } else {
-        const double side =
-            std::max(10.0, std::min((area.height() - 2 * row - foot) / 2.05, area.width() - 2 * row - 2));
+        const double side = std::max(6.0, under);
         const double used = side * 2.0 + 2 * row + foot;
         const double top  = area.top + std::max(0.0, (area.height() - used) / 2);
         const Point  c{area.centre().x, top + row + side / 2};

@@ -9,7 +9,7 @@
 
 namespace field::drawing {
 
-inline constexpr double kGapDrawn = 5; ///< the gap is drawn this many times wider than the flange is scaled
+inline constexpr double kGapDrawn = 8; ///< the gap is drawn this many times wider than the flange is scaled
 
 enum class ShimState { on_shims, shims_out, on_face };
 

@@ -53,18 +53,19 @@ Sketch sketch(const LockPicture& picture, const Box& area, const Metrics& metric
     const double row  = out.row(Letters::label);
     const bool   wide = area.width() > area.height();
     const double r    = wide ? std::min(area.height() / 3.4, area.width() / 6.4)
-                             : std::min(area.width() / 3.6, area.height() / 6.4);
+                             : std::min(area.width() / 3.6, (area.height() - 2 * row) / 6.6);
     const Point  c    = wide ? Point{area.left + area.width() * 0.27, area.centre().y - r * 0.1}
-                             : Point{area.centre().x, area.top + r * 1.6};
+                             : Point{area.centre().x, area.top + r * 1.55};
     isolator(out, picture, c, r);
     const double number =
         out.width_of(picture.lock_number, {Letters::title, true, Tone::ink, Side::middle}) + 3;
     const double w     = std::min(std::max(r * 1.7, number), wide ? area.width() * 0.46 : area.width() - 2),
                  h     = std::max(r * 1.1, row * 1.6);
     const double tag_h = picture.tag_says.empty() ? 0 : row * 1.7;
-    const Point  m     = wide ? Point{area.left + area.width() * 0.74, area.centre().y + r * 0.2}
-                              : Point{area.centre().x, area.top + r * 4.9};
-    const Box    lock{m.x - w / 2, m.y - h / 2 - tag_h / 2, m.x + w / 2, m.y + h / 2 - tag_h / 2};
+    const Point  m =
+        wide ? Point{area.left + area.width() * 0.74, area.centre().y + r * 0.2}
+              : Point{area.centre().x, area.bottom - (row * 2.2 + 2.0 + std::max(r * 1.1, row * 1.6)) / 2};
+    const Box lock{m.x - w / 2, m.y - h / 2 - tag_h / 2, m.x + w / 2, m.y + h / 2 - tag_h / 2};
     padlock(out, picture, lock);
     if (tag_h > 0) {
         const double tw = std::min(std::max(out.width_of(picture.tag_says, {}) + 4, w),

@@ -142,7 +142,7 @@ void Face::knob() const
 {
     if (!picture.knob) return;
     const Point  p = on_circle(at.centre, ring(), picture.turned.value);
-    const double r = std::max(3.4, half_ring() * 1.7);
+    const double r = std::min(std::max(3.4, half_ring() * 1.7), 0.155 * at.scale_radius_mm + 0.4);
     out.body(circle(p, r), Tone::panel, kHeavy);
 }
 
@@ -168,7 +168,7 @@ NutPlace nut_place(const Box& area, const Metrics& metrics)
 
 std::string turned_words(const NutPicture& picture)
 {
-    const Laps        laps = laps_of(picture.turned);
+    const Laps        laps = laps_of(engine::Degrees{std::round(picture.turned.value)});
     const std::string rest = fixed(laps.rest.value, 0) + "°";
     if (laps.full == 0) return rest;
     return std::to_string(laps.full) + " " + (laps.full == 1 ? picture.word_turn : picture.word_turns) +

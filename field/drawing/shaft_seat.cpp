@@ -23,7 +23,7 @@ struct Seat {
     [[nodiscard]] Outline edge(double side) const;
     void                  shaft() const;
     void                  planes() const;
-    void                  section(const Box& room) const;
+    void                  section(const Box& room, double middle) const;
 };
 
 Outline Seat::edge(double side) const
@@ -75,12 +75,12 @@ void Seat::planes() const
 }
 
 // End view of the plane in hand: which way the micrometer lies.
-void Seat::section(const Box& room) const
+void Seat::section(const Box& room, double middle) const
 {
     const double row = out.row(Letters::label);
     const double r   = std::min({radius, room.width() / 2 - 5.0, (room.height() - row) / 2 - 4.0});
     if (r < 3 || picture.plane < 0) return;
-    const Point c{room.centre().x, axis};
+    const Point c{room.centre().x, middle};
     out.cut(circle(c, r), Tone::steel, Lean::right);
     const bool  up = picture.direction == Direction::up;
     const Point d  = up ? Point{0, 1} : Point{1, 0};
@@ -114,13 +114,17 @@ Sketch sketch(const SeatPicture& picture, const Box& area, const Metrics& metric
     Seat         s{out, picture};
     const double d = std::max(picture.shaft.value, 1.0), row = out.row(Letters::instruction);
     const double across =
-        std::max(18.0, out.width_of(picture.word_across, {Letters::label, true, Tone::ink, Side::left}) + 2);
-    const bool   beside    = picture.plane >= 0 && area.width() > 70;
-    const double width     = area.width() - (beside ? across + 4 : 0);
+        std::max(std::clamp(area.width() * 0.24, 18.0, 30.0),
+                 out.width_of(picture.word_across, {Letters::label, true, Tone::ink, Side::left}) + 2);
+    const double below = out.row(Letters::label) + 24;
+    const bool   shown = picture.plane >= 0, beside = shown && area.width() > 70;
+    const bool   under     = shown && !beside && area.height() > below + 26;
+    const double width     = area.width() - (beside ? across + 3 : 0);
+    const double high      = area.height() - (under ? below : 0);
     const double long_part = picture.seat_width.value * 1.45 + picture.from_end.value;
-    s.scale                = std::min((width - 7) / long_part, (area.height() - 2 * 2.6 - row) / (1.28 * d));
+    s.scale                = std::min((width - 7) / long_part, (high - 2 * 2.6 - row) / (1.28 * d));
     s.radius               = s.scale * d / 2;
-    s.axis                 = area.top + (area.height() - row) / 2;
+    s.axis                 = area.top + (high - row) / 2;
     // shaft runs on to the left edge, its end keeps the sheet's distance
     const double used = s.scale * long_part;
     s.end             = std::min(area.left + width - 7, area.left + (width - 7 - used) * 0.5 + used);
@@ -128,7 +132,10 @@ Sketch sketch(const SeatPicture& picture, const Box& area, const Metrics& metric
     s.left            = s.right - s.scale * picture.seat_width.value;
     s.shaft();
     s.planes();
-    if (beside) s.section({area.right - across, area.top, area.right, area.bottom});
+    if (beside) s.section({area.right - across, area.top, area.right, area.bottom}, s.axis);
+    if (under)
+        s.section({area.left, area.top + high, area.right, area.bottom},
+                  area.bottom - below / 2 - out.row(Letters::label) / 2);
     return out;
 }
 

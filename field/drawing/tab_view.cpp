@@ -9,7 +9,6 @@
 namespace field::drawing {
 namespace {
 
-constexpr double kShow_deg = 34; // half of the sector that is shown
 constexpr double kSlotDeep = 0.085, kSlotWide = 0.20, kTangWide = 0.17, kTangOfNut = 1.215; // as nut_face.cpp
 
 double from_top(double angle_deg)
@@ -20,26 +19,26 @@ double from_top(double angle_deg)
     return a;
 }
 
-/// Rim of the nut between -kShow and +kShow about the tang, slots let in where they stand.
-Outline rim_piece(Point centre, double nut, const std::vector<double>& slots_deg)
+/// Rim of the nut between -show and +show about the tang, slots let in where they stand.
+Outline rim_piece(Point centre, double nut, double show_deg, const std::vector<double>& slots_deg)
 {
     Outline      out;
     const double half = std::asin(kSlotWide / 2) * 180 / 3.14159265358979;
-    double       at   = -kShow_deg;
+    double       at   = -show_deg;
     const auto   run  = [&](double to) {
         if (to <= at) return;
         const Outline a = arc(centre, nut, at, to);
         out.insert(out.end(), a.begin(), a.end());
     };
     for (const double s : slots_deg) {
-        if (s + half < -kShow_deg || s - half > kShow_deg) continue;
-        run(std::max(-kShow_deg, s - half));
-        out.push_back(on_circle(centre, nut * (1 - kSlotDeep), std::max(-kShow_deg, s - half)));
-        out.push_back(on_circle(centre, nut * (1 - kSlotDeep), std::min(kShow_deg, s + half)));
-        at = std::min(kShow_deg, s + half);
+        if (s + half < -show_deg || s - half > show_deg) continue;
+        run(std::max(-show_deg, s - half));
+        out.push_back(on_circle(centre, nut * (1 - kSlotDeep), std::max(-show_deg, s - half)));
+        out.push_back(on_circle(centre, nut * (1 - kSlotDeep), std::min(show_deg, s + half)));
+        at = std::min(show_deg, s + half);
     }
-    run(kShow_deg);
-    const Outline back = arc(centre, nut * 0.74, kShow_deg, -kShow_deg);
+    run(show_deg);
+    const Outline back = arc(centre, nut * 0.74, show_deg, -show_deg);
     out.insert(out.end(), back.begin(), back.end());
     return out;
 }
@@ -52,14 +51,19 @@ Sketch sketch(const TabPicture& tab, const Box& area, const Metrics& metrics)
     const NutPicture&  n       = tab.nut;
     const TangOverSlot next    = next_tang(n.slots, n.tangs, n.turned);
     const double       tang_at = n.tangs > 0 ? 360.0 * next.tang / n.tangs : 0;
-    const double       row     = out.row(Letters::instruction);
+    const double       row     = out.row(Letters::title);
+    // the tang in hand with its two neighbours: half of the sector that is shown
+    const double show_deg = std::min(36.0, 360.0 / std::max(n.tangs, 1) + 6.5);
     // the sector is as wide as the area allows, the words stand under it
-    const double half_wide  = std::sin(kShow_deg * 3.14159265358979 / 180);
-    const double high_share = kTangOfNut - 0.74 * std::cos(kShow_deg * 3.14159265358979 / 180);
+    const double outer_deg =
+        std::min(show_deg - 5.5, 360.0 / std::max(n.tangs, 1)) + 5; // far corner of a neighbour
+    const double half_wide  = std::max(std::sin(show_deg * 3.14159265358979 / 180),
+                                       kTangOfNut * std::sin(outer_deg * 3.14159265358979 / 180));
+    const double high_share = kTangOfNut - 0.74 * std::cos(show_deg * 3.14159265358979 / 180);
     const double nut =
-        std::min((area.width() - 2) / 2 / (half_wide * 1.06), (area.height() - 2.2 * row) / high_share);
+        std::min((area.width() - 2) / 2 / (half_wide), (area.height() - 2.2 * row - 1.2) / high_share);
     const double used = nut * high_share + 2.2 * row;
-    const Point  centre{area.centre().x, area.top + (area.height() - used) / 2 + nut * kTangOfNut};
+    const Point  centre{area.centre().x, area.top + (area.height() - used) / 2 + 0.4 + nut * kTangOfNut};
 
     std::vector<double> slots;
     for (int s = 0; s < n.slots; ++s)
@@ -68,33 +72,34 @@ Sketch sketch(const TabPicture& tab, const Box& area, const Metrics& metrics)
 
     for (int t = 0; t < n.tangs; ++t) {
         const double a = from_top(360.0 * t / n.tangs - tang_at);
-        if (std::abs(a) > kShow_deg - 4 || (n.locked && t == next.tang)) continue;
+        if (std::abs(a) > show_deg - 5.5 || (n.locked && t == next.tang)) continue;
         const bool heavy = t == next.tang;
         out.body(tang(centre, {nut * 0.93, nut * kTangOfNut, nut * kTangWide * 1.08, nut * kTangWide * 0.92},
                       engine::Degrees{a}),
                  heavy ? Tone::mark_soft : Tone::steel_dark, heavy ? kHeavy : kEdge);
     }
-    out.body(rim_piece(centre, nut, slots), Tone::steel_light, Pen{Tone::edge, 0.5, Dash::solid});
-    out.line(arc(centre, nut * 0.87, -kShow_deg, kShow_deg), Pen{Tone::hatch, 0.25, Dash::solid});
+    out.body(rim_piece(centre, nut, show_deg, slots), Tone::steel_light, Pen{Tone::edge, 0.5, Dash::solid});
+    out.line(arc(centre, nut * 0.87, -show_deg, show_deg), Pen{Tone::hatch, 0.25, Dash::solid});
     if (n.locked)
         out.body(tang(centre, {nut * (1 - kSlotDeep), nut * 1.04, nut * kTangWide, nut * kTangWide},
                       engine::Degrees{0}),
                  Tone::mark_soft, kHeavy);
 
     const double gap = next.gap.value;
-    const Pen    axis{Tone::mark, 0.35, Dash::dashed};
-    if (!n.locked && gap > 0.05 && gap < kShow_deg) {
-        out.line({on_circle(centre, nut * 0.78, 0), on_circle(centre, nut * (kTangOfNut), 0)}, axis);
+    if (!n.locked && gap > 0.05 && gap < show_deg) {
+        const Pen axis{Tone::mark, 0.35, Dash::dashed};
+        out.line({on_circle(centre, nut * 0.78, 0), on_circle(centre, nut * kTangOfNut, 0)}, axis);
         out.line({on_circle(centre, nut * 0.78, -gap), on_circle(centre, nut * 0.99, -gap)}, axis);
-        out.arrow(arc(centre, nut * 0.81, -gap, 0), Pen{Tone::mark, 0.8, Dash::solid},
-                  std::min(3.4, nut * gap * 0.012));
+        // the way the nut has to go; a small gap is pointed at from outside
+        const double from = gap > 6 ? -gap : -gap - 9, to = gap > 6 ? 0 : -gap;
+        out.arrow(arc(centre, nut * 0.81, from, to), Pen{Tone::mark, 0.9, Dash::solid}, 3.6);
     }
     const std::string says = fixed(gap, 1) + "° " + tab.word_on;
     const double      foot = std::min(area.bottom - row / 2,
-                                      centre.y - nut * 0.74 * std::cos(kShow_deg * 3.14159265358979 / 180) + row);
+                                      centre.y - nut * 0.74 * std::cos(show_deg * 3.14159265358979 / 180) + row);
     if (!n.locked)
         out.words(says, {centre.x, std::max(foot, centre.y - nut * 0.74 + row * 0.7)},
-                  {Letters::instruction, true, Tone::mark, Side::middle});
+                  {Letters::title, true, Tone::mark, Side::middle});
     return out;
 }
 

@@ -45,7 +45,7 @@ void find_range(const HeatPicture& picture, Chart& chart)
     if (picture.ambient)
         low = std::min(low, picture.ambient->value), high = std::max(high, picture.ambient->value);
     if (picture.stop) high = std::max(high, picture.stop->value);
-    chart.heat      = round_ticks(low, high, chart.plot.height() > 45 ? 5 : 3);
+    chart.heat      = round_ticks(low, high, chart.plot.height() > 45 ? 5 : 4);
     chart.time      = round_ticks(0, last, chart.plot.width() > 60 ? 5 : 3);
     chart.heat_low  = chart.heat.low;
     chart.heat_high = std::max(chart.heat.high, high);

@@ -187,7 +187,7 @@ void lines(std::vector<Sample>& list)
         LinePicture{{{"A", false, false, true, "fixed", false},
                      {"B", false, true, false, "expansion", true},
                      {"C", false, false, false, "expansion", true},
-                     {"D", false, false, false, "", true},
+                     {"D", false, false, false, "expansion", true},
                      {"E", true, false, false, "fixed", false}}});
     AlignPicture align;
     align.angle = Degrees{0.8};
