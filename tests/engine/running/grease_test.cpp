@@ -50,6 +50,10 @@ TEST_SUITE("engine/running/grease")
             const auto   grease   = grease_for(b);
             const double wanted_h = table.number(row, "tf_temp_h");
             CAPTURE(row);
+            if (wanted_h <= 0) { // the formula has no answer there
+                CHECK_FALSE(grease);
+                continue;
+            }
             REQUIRE(grease);
             CHECK(grease->interval.value == doctest::Approx(wanted_h).epsilon(1e-4));
         }
