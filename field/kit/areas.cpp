@@ -9,8 +9,8 @@ using look::Rect;
 
 constexpr float kKeyGap    = 2.95F; // four rows of 20 mm keys just fit beside the rule
 constexpr float kKeyBlock  = 4 * kTarget + 3 * kKeyGap;
-constexpr float kRuleTop   = 11.2F;
-constexpr float kRuleDepth = 5.2F; // 3.8 mm of steel and the pointer below
+constexpr float kRuleTop   = 10.4F;
+constexpr float kRuleDepth = 5.2F; // 3.6 mm of steel and the pointer below
 
 void mirror(Rect& r, float width)
 {
@@ -31,7 +31,7 @@ void place_wide(ScreenAreas& a, float w, float h)
     a.problem         = small.cut_left(33.0F, kGap);
     a.photo           = small;
     // Where four rows of keys do not fit above the bar there are three, of six keys each.
-    const bool  tall  = a.bar.y - kGap - kKeyBlock >= kRuleTop + kRuleDepth - 0.2F;
+    const bool  tall  = a.bar.y - kGap - kKeyBlock >= kRuleTop + kRuleDepth - 0.5F;
     const float key_w = tall ? 4 * 20.6F + 3 * kKeyGap : 6 * kTarget + 5 * kKeyGap;
     const float key_h = tall ? kKeyBlock : 3 * kTarget + 2 * kKeyGap;
     a.keypad          = {w - kEdge - key_w, a.bar.y - kGap - key_h, key_w, key_h};

@@ -1,5 +1,6 @@
 #include "field/kit/button.h"
 
+#include <algorithm>
 #include <array>
 #include <cstdlib>
 
@@ -60,15 +61,13 @@ void write(look::Canvas& canvas, const Rect& rect, const ButtonSpec& spec, const
     const float       room   = rect.w - 3.0F - symbol * 1.25F - gap;
     const Role  role   = spec.desk ? title_role(spec) : fitting(canvas, spec.title, title_role(spec), room);
     const Role  second = spec.desk ? Role::desk : Role::action_sub;
-    const float width  = canvas.text_width(spec.title, role);
+    const float width  = std::min(room, std::max(canvas.text_width(spec.title, role),
+                                                spec.sub.empty() ? 0 : canvas.text_width(spec.sub, second)));
     const look::Point middle = rect.centre();
-    float             text_x = middle.x;
+    const float       left   = middle.x - (symbol * 1.25F + gap + width) / 2;
+    const float       text_x = left + symbol * 1.25F + gap + width / 2;
     float             base   = middle.y + canvas.cap_mm(role) / 2;
-    if (symbol > 0) {
-        const float left = middle.x - (symbol * 1.25F + gap + width) / 2;
-        draw_symbol(canvas, spec.symbol, {left + symbol * 0.625F, middle.y}, symbol, dress.title);
-        text_x = left + symbol * 1.25F + gap + width / 2;
-    }
+    if (symbol > 0) draw_symbol(canvas, spec.symbol, {left + symbol * 0.625F, middle.y}, symbol, dress.title);
     if (!spec.sub.empty()) {
         const float space = canvas.cap_mm(second) * 1.15F;
         const float block = canvas.cap_mm(role) + space + canvas.cap_mm(second);

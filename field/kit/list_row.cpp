@@ -59,16 +59,23 @@ void write(look::Canvas& canvas, Rect box, const ListRow& row, bool down)
     const Colour title = down ? p.paper : p.ink;
     const Colour soft  = down ? p.paper : p.soft;
     const float  gap   = canvas.cap_mm(l.second) * (row.desk ? 1.1F : 0.95F);
-    const float  block = canvas.cap_mm(l.title) + (row.second.empty() ? 0 : gap + canvas.cap_mm(l.second));
-    const float  base  = box.centre().y - block / 2 + canvas.cap_mm(l.title);
-    float        room  = box.w;
+    const float  head  = canvas.cap_mm(l.title);
+    // A tall row lets the second line run over into more lines; a low one cuts it off.
+    const bool  wraps  = head + gap + canvas.wrapped_height_mm(box.w, row.second, l.second) + 4.0F <= box.h;
+    const float second = row.second.empty() ? 0
+                         : wraps            ? gap + canvas.wrapped_height_mm(box.w, row.second, l.second)
+                                            : gap + canvas.cap_mm(l.second);
+    const float base   = box.centre().y - (head + second) / 2 + head;
+    float       room   = box.w;
     if (!row.time.empty())
         room -= canvas.text({box.right(), base}, row.time, {l.time, soft, Across::right, Upright::baseline}) +
                 2.0F;
     canvas.text_fitted({box.x, base}, row.title, {l.title, title, Across::left, Upright::baseline}, room);
-    if (row.second.empty()) return;
-    canvas.text_fitted({box.x, base + gap + canvas.cap_mm(l.second)}, row.second,
-                       {l.second, soft, Across::left, Upright::baseline}, box.w);
+    const look::TextStyle style{l.second, soft, Across::left, Upright::baseline};
+    if (wraps)
+        canvas.text_wrapped({box.x, base + gap, box.w, box.bottom() - base - gap}, row.second, style);
+    else
+        canvas.text_fitted({box.x, base + gap + canvas.cap_mm(l.second)}, row.second, style, box.w);
 }
 
 } // namespace

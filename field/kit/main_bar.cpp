@@ -68,7 +68,7 @@ void strip(Ui& ui, const Strip& strip)
     look::Canvas&        canvas = ui.canvas();
     const look::Palette& p      = ui.palette();
     const Rect           box    = ui.areas().strip;
-    const float          base   = box.y + 7.4F;
+    const float          base   = box.y + 7.0F;
     float                right  = box.right();
     right -=
         canvas.text({right, base}, strip.clock, {Role::label_bold, p.ink, Across::right, Upright::baseline});

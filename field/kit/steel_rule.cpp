@@ -9,12 +9,14 @@ void steel_rule(look::Canvas& canvas, const look::Rect& rect, const SteelRule& r
 {
     if (rule.steps <= 0) return;
     const look::Palette& p = canvas.palette();
-    const look::Rect     steel{rect.x, rect.y + 0.6F, rect.w, 4.0F};
+    const look::Rect     steel{rect.x, rect.y + 0.6F, rect.w, 3.6F};
     const float          step  = steel.w / static_cast<float>(rule.steps);
     const auto           place = [&](float graduation) { return steel.x + step * graduation; };
     canvas.rect(steel, p.steel);
-    canvas.rect({steel.x, steel.y, step * static_cast<float>(std::clamp(rule.done, 0, rule.steps)), steel.h},
-                p.done);
+    look::Rect done{steel.x, steel.y, step * static_cast<float>(std::clamp(rule.done, 0, rule.steps)),
+                    steel.h};
+    if (p.done == p.ink) done = done.cut_bottom(1.4F); // glare: black over the graduations would hide them
+    canvas.rect(done, p.done);
     const bool fine = step > 9.0F; // fifths only where they can be told apart
     for (int i = 0; i <= rule.steps; ++i) {
         const float x = place(static_cast<float>(i));

@@ -42,14 +42,26 @@ void reading(look::Canvas& canvas, const Rect& rect, const Reading& reading)
             p.act);
         right -= 1.6F;
     }
-    const float label = canvas.text_width(reading.label, Role::label);
-    const float whole = canvas.text_width(reading.text, Role::reading);
-    const Role  role  = whole + label + 4.0F <= right - rect.x ? Role::reading : Role::second;
+    const look::TextStyle small{Role::label, p.soft, Across::left, Upright::baseline};
+    const float           names =
+        std::max(canvas.text_width(reading.label, Role::label), canvas.text_width(reading.echo, Role::label));
+    const float room = right - rect.x;
+    const auto  fits = [&](Role role, float taken) {
+        return canvas.text_width(reading.text, role) + taken <= room;
+    };
+    Role role = Role::reading;
+    if (!fits(role, names + 4.0F) && (fits(Role::second, names + 4.0F) || !fits(role, 0)))
+        role = Role::second;
     canvas.text({right, base}, reading.text, {role, colour, Across::right, Upright::baseline});
-    canvas.text({rect.x, base}, reading.label, {Role::label, p.soft, Across::left, Upright::baseline});
-    if (!reading.echo.empty())
-        canvas.text({rect.x, base - canvas.line_mm(Role::label) - 0.6F}, reading.echo,
-                    {Role::label, p.soft, Across::left, Upright::baseline});
+    if (fits(role, names + 4.0F)) {
+        canvas.text({rect.x, base}, reading.label, small);
+        canvas.text({rect.x, base - canvas.line_mm(Role::label) - 0.6F}, reading.echo, small);
+        return;
+    }
+    // No room beside a long number: the names stand above it.
+    const float above = base - canvas.cap_mm(role) - 3.0F;
+    canvas.text({rect.x, above}, reading.label, small);
+    canvas.text({rect.right(), above}, reading.echo, {Role::label, p.soft, Across::right, Upright::baseline});
 }
 
 void value_cell(look::Canvas& canvas, const Rect& rect, const ValueCell& cell)

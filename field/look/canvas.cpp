@@ -159,13 +159,46 @@ void Canvas::arc(const Arc& arc, Stroke stroke)
     const bool  whole = span > 359.99F;
     const float outer = px(arc.radius_mm + stroke.width_mm / 2);
     // A chord may leave the circle by a tenth of a pixel.
-    const float        step  = std::clamp(std::sqrt(0.8F / std::max(1.0F, outer)), 0.01F, 0.5F);
-    const int          parts = std::max(3, static_cast<int>(std::ceil(radians(span) / step)));
-    std::vector<Point> points;
-    for (int i = 0; i <= parts - (whole ? 1 : 0); ++i)
-        points.push_back(on_circle(arc.centre, arc.radius_mm,
-                                   arc.from_deg + span * static_cast<float>(i) / static_cast<float>(parts)));
-    stroke_px(points, stroke, whole);
+    const float step   = std::clamp(std::sqrt(0.8F / std::max(1.0F, outer)), 0.01F, 0.5F);
+    const int   parts  = std::max(3, static_cast<int>(std::ceil(radians(span) / step)));
+    const auto  circle = [&](float radius_mm) {
+        std::vector<Point> points;
+        for (int i = 0; i <= parts - (whole ? 1 : 0); ++i)
+            points.push_back(
+                 on_circle(arc.centre, radius_mm,
+                           arc.from_deg + span * static_cast<float>(i) / static_cast<float>(parts)));
+        return points;
+    };
+    if (px(stroke.width_mm) < 4.0F) return stroke_px(circle(arc.radius_mm), stroke, whole);
+    const float half = stroke.width_mm / 2 - mm(0.5F); // the soft edge adds the rest
+    band(circle(arc.radius_mm + half), circle(arc.radius_mm - half), stroke.colour, whole);
+}
+
+/// Fills between two lines of equally many points; ends are cut from the last to the last.
+void Canvas::band(const std::vector<Point>& one, const std::vector<Point>& other, Colour colour, bool closed)
+{
+    const int n     = static_cast<int>(one.size());
+    const int quads = closed ? n : n - 1;
+    if (n < 2 || one.size() != other.size()) return;
+    list_.PrimReserve(quads * 6, n * 2);
+    const auto   first = static_cast<int>(list_._VtxCurrentIdx);
+    const ImVec2 white = ImGui::GetFontTexUvWhitePixel();
+    for (const auto* side : {&one, &other})
+        for (const Point p : *side)
+            list_.PrimWriteVtx(ImVec2(px(p.x), px(p.y)), white, packed(colour));
+    for (int i = 0; i < quads; ++i) {
+        const int next = (i + 1) % n;
+        for (const int corner : {i, next, n + next, i, n + next, n + i})
+            list_.PrimWriteIdx(static_cast<ImDrawIdx>(first + corner));
+    }
+    if (closed) {
+        stroke_px(one, {colour, 0}, true);
+        stroke_px(other, {colour, 0}, true);
+        return;
+    }
+    std::vector<Point> edge = one;
+    edge.insert(edge.end(), other.rbegin(), other.rend());
+    stroke_px(edge, {colour, 0}, true);
 }
 
 void Canvas::pattern(std::span<const Point> points, Stroke stroke, std::span<const float> marks_mm)

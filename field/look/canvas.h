@@ -118,6 +118,7 @@ class Canvas {
     void record(Point origin_px, std::string_view text, Role role);
     void stroke_px(std::span<const Point> points, Stroke stroke, bool closed);
     void pattern(std::span<const Point> points, Stroke stroke, std::span<const float> marks_mm);
+    void band(const std::vector<Point>& one, const std::vector<Point>& other, Colour colour, bool closed);
     void arrow_head(Point tip, Point from, Colour colour, float length_mm);
 
     ImDrawList&       list_;

@@ -78,7 +78,8 @@ void Canvas::record(Point origin_px, std::string_view text, Role role)
         top    = std::min(top, glyph->Y0);
         bottom = std::max(bottom, glyph->Y1);
     });
-    if (right < left) return; // only spaces
+    if (right < left && !seen.gaps) return; // only spaces
+    if (right < left) left = top = right = bottom = 0;
     seen.text   = std::string(text);
     seen.cap_mm = type_.cap_mm(role);
     seen.ink    = {mm(origin_px.x + left), mm(origin_px.y + top), mm(right - left), mm(bottom - top)};
@@ -127,7 +128,7 @@ float Canvas::text_wrapped(const Rect& box, std::string_view text, const TextSty
     float       x    = box.x;
     if (style.across == Across::centre) x = box.centre().x;
     if (style.across == Across::right) x = box.right();
-    push_owner(box);
+    push_owner({box.x, box.y - 0.25F * cap, box.w, box.h + 0.25F * cap}); // "d" rises above a capital
     const int lines =
         each_line(*type_.font(style.role), text, px(box.w), [&](std::string_view line, int number) {
             const float base = box.y + cap + step * static_cast<float>(number);

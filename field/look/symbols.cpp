@@ -66,8 +66,9 @@ void held(const Pen& pen)
 {
     const Rect       r    = pen.box(0.86F);
     const float      line = 0.17F * pen.half;
-    const std::array corners{Point{r.x, r.y}, Point{r.right(), r.y}, Point{r.right(), r.bottom()},
-                             Point{r.x, r.bottom()}};
+    const Rect       in   = r.inset(0.12F * pen.half); // the corners of the frame are round
+    const std::array corners{Point{in.x, in.y}, Point{in.right(), in.y}, Point{in.right(), in.bottom()},
+                             Point{in.x, in.bottom()}};
     pen.canvas.hatch(corners, {{pen.colour, 0.12F * pen.half}, 0.42F * pen.half, false});
     pen.canvas.frame(r, {pen.colour, line}, 0.24F * pen.half);
 }

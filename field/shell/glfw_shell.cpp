@@ -1,0 +1,217 @@
+// The desk's window: GLFW with mouse and keyboard (it has no touch).
+#include "field/shell/context.h"
+#include "field/shell/gl_window.h"
+
+#define GLFW_INCLUDE_NONE
+#include <GLFW/glfw3.h>
+#include <imgui.h>
+
+#include <algorithm>
+#include <utility>
+
+namespace field::shell {
+namespace {
+
+constexpr std::int64_t kMouse = -1;
+
+std::string utf8(unsigned int code)
+{
+    std::string out;
+    if (code < 0x80)
+        out += static_cast<char>(code);
+    else if (code < 0x800) {
+        out += static_cast<char>(0xC0U | (code >> 6U));
+        out += static_cast<char>(0x80U | (code & 0x3FU));
+    } else if (code < 0x10000) {
+        out += static_cast<char>(0xE0U | (code >> 12U));
+        out += static_cast<char>(0x80U | ((code >> 6U) & 0x3FU));
+        out += static_cast<char>(0x80U | (code & 0x3FU));
+    }
+    return out;
+}
+
+void* load_gl(const char* name)
+{
+    return reinterpret_cast<void*>(glfwGetProcAddress(name));
+}
+
+class Glfw final : public Shell {
+  public:
+    static engine::Result<std::unique_ptr<Shell>> open(const Options& options);
+    ~Glfw() override;
+
+    bool                            poll(std::chrono::milliseconds timeout) override;
+    void                            wake() override { glfwPostEmptyEvent(); } // safe from any thread
+    void                            begin_frame() override;
+    void                            present(look::Colour ground) override;
+    [[nodiscard]] bool              quit() const override { return glfwWindowShouldClose(window_) != 0; }
+    [[nodiscard]] look::ScreenSize  size() const override { return context_->screen(); }
+    engine::Status                  set_scale(float px_per_mm) override;
+    [[nodiscard]] const look::Type& type() const override { return context_->type(); }
+    [[nodiscard]] std::string       take_text() override { return context_->take_text(); }
+    [[nodiscard]] engine::Result<look::Texture> upload(const Image& picture) override
+    {
+        return gl_.upload(picture);
+    }
+    void release(look::Texture texture) override { gl_.release(texture); }
+
+  private:
+    [[nodiscard]] engine::Status   start(const Options& options);
+    void                           listen();
+    [[nodiscard]] look::ScreenSize measured() const;
+    static Glfw& of(GLFWwindow* window) { return *static_cast<Glfw*>(glfwGetWindowUserPointer(window)); }
+    void         mouse_button(int button, int action);
+    void         key(int code, int action);
+
+    std::unique_ptr<Context> context_;
+    GlDrawing                gl_;
+    GLFWwindow*              window_{};
+    double                   last_frame_{};
+    float                    px_per_mm_{5.884F};
+    bool                     started_{};
+};
+
+engine::Result<std::unique_ptr<Shell>> Glfw::open(const Options& options)
+{
+    auto shell   = std::make_unique<Glfw>();
+    auto started = shell->start(options);
+    if (!started) return started.failure();
+    return std::unique_ptr<Shell>(std::move(shell));
+}
+
+engine::Status Glfw::start(const Options& options)
+{
+    const auto no_window = [](const std::string& what) {
+        const char* why = nullptr;
+        glfwGetError(&why);
+        return engine::failure(
+            engine::Fault::unsupported,
+            what + " Start it on a machine with a screen, or use `witnessmark rehearse` to draw without one.",
+            why != nullptr ? why : "");
+    };
+    if (glfwInit() == 0) return no_window("There is no display to open a window on.");
+    started_ = true;
+    glfwWindowHint(GLFW_CONTEXT_VERSION_MAJOR, 3);
+    glfwWindowHint(GLFW_CONTEXT_VERSION_MINOR, 0);
+    window_ =
+        glfwCreateWindow(options.screen.w_px, options.screen.h_px, options.title.c_str(), nullptr, nullptr);
+    if (window_ == nullptr) return no_window("The window could not be opened on this display.");
+    glfwMakeContextCurrent(window_);
+    glfwSwapInterval(1);
+    px_per_mm_   = options.screen.px_per_mm;
+    auto context = Context::make(measured());
+    if (!context) return context.failure();
+    context_ = std::move(*context);
+    if (!gl_.start(&load_gl)) return no_window("The display offers no OpenGL 3.");
+    listen();
+    last_frame_ = glfwGetTime();
+    return engine::Unit{};
+}
+
+void Glfw::listen()
+{
+    glfwSetWindowUserPointer(window_, this);
+    glfwSetMouseButtonCallback(
+        window_, [](GLFWwindow* w, int button, int action, int) { of(w).mouse_button(button, action); });
+    glfwSetCursorPosCallback(window_, [](GLFWwindow* w, double x, double y) {
+        of(w).context_->touch.move(kMouse, static_cast<float>(x), static_cast<float>(y));
+        of(w).context_->owe();
+    });
+    glfwSetCharCallback(window_, [](GLFWwindow* w, unsigned int code) {
+        of(w).context_->type_text(utf8(code));
+        of(w).context_->owe();
+    });
+    glfwSetKeyCallback(window_,
+                       [](GLFWwindow* w, int code, int, int action, int) { of(w).key(code, action); });
+    glfwSetWindowRefreshCallback(window_, [](GLFWwindow* w) { of(w).context_->owe(); });
+    glfwSetWindowCloseCallback(window_, [](GLFWwindow* w) { of(w).context_->owe(); });
+    glfwSetFramebufferSizeCallback(window_, [](GLFWwindow* w, int, int) { of(w).context_->owe(); });
+}
+
+void Glfw::mouse_button(int button, int action)
+{
+    context_->owe();
+    if (button != GLFW_MOUSE_BUTTON_LEFT) return;
+    double x = 0, y = 0;
+    glfwGetCursorPos(window_, &x, &y);
+    if (action == GLFW_PRESS)
+        context_->touch.down(kMouse, static_cast<float>(x), static_cast<float>(y));
+    else
+        context_->touch.up(kMouse);
+}
+
+void Glfw::key(int code, int action)
+{
+    if (action == GLFW_RELEASE) return;
+    context_->owe();
+    if (code == GLFW_KEY_ENTER || code == GLFW_KEY_KP_ENTER || code == GLFW_KEY_TAB)
+        context_->type_text("\n");
+    else if (code == GLFW_KEY_BACKSPACE)
+        context_->type_text("\b");
+    else if (code == GLFW_KEY_ESCAPE)
+        context_->type_text("\x1b");
+}
+
+Glfw::~Glfw()
+{
+    gl_.stop();
+    context_.reset();
+    if (window_ != nullptr) glfwDestroyWindow(window_);
+    if (started_) glfwTerminate();
+}
+
+look::ScreenSize Glfw::measured() const
+{
+    look::ScreenSize screen{1, 1, px_per_mm_};
+    glfwGetFramebufferSize(window_, &screen.w_px, &screen.h_px);
+    screen.w_px = std::max(1, screen.w_px);
+    screen.h_px = std::max(1, screen.h_px);
+    return screen;
+}
+
+bool Glfw::poll(std::chrono::milliseconds timeout)
+{
+    if (context_->frame_due())
+        timeout = std::min(timeout, std::chrono::milliseconds(context_->finger_down() ? 16 : 0));
+    if (timeout.count() <= 0)
+        glfwPollEvents();
+    else
+        glfwWaitEventsTimeout(static_cast<double>(timeout.count()) / 1000.0);
+    return context_->frame_due();
+}
+
+void Glfw::begin_frame()
+{
+    const auto baked = context_->resize(measured());
+    if (baked && *baked) gl_.letters_changed();
+    gl_.new_frame();
+    const double now = glfwGetTime();
+    context_->feed(static_cast<float>(std::clamp(now - std::exchange(last_frame_, now), 0.001, 0.1)));
+    ImGui::NewFrame();
+}
+
+void Glfw::present(look::Colour ground)
+{
+    ImGui::Render();
+    gl_.draw(ground, context_->screen().w_px, context_->screen().h_px);
+    glfwSwapBuffers(window_);
+    context_->drawn();
+}
+
+engine::Status Glfw::set_scale(float px_per_mm)
+{
+    px_per_mm_ = px_per_mm;
+    auto baked = context_->resize(measured());
+    if (!baked) return baked.failure();
+    if (*baked) gl_.letters_changed();
+    return engine::Unit{};
+}
+
+} // namespace
+
+engine::Result<std::unique_ptr<Shell>> open_desk(const Options& options)
+{
+    return Glfw::open(options);
+}
+
+} // namespace field::shell
