@@ -1,0 +1,141 @@
+// witnessmark trace: the life line of a bearing, a machine or a job, and whether its record is whole.
+#include "engine/evidence/trace_query.h"
+#include "field/cli/as_json.h"
+#include "field/cli/commands.h"
+#include "field/cli/opened.h"
+
+#include <CLI/CLI.hpp>
+#include <nlohmann/json.hpp>
+
+#include <iostream>
+#include <memory>
+
+namespace field::cli {
+namespace {
+
+struct TraceOptions {
+    std::string book, serial, asset, job;
+    bool        json = false;
+};
+
+engine::TraceKey key_of(const TraceOptions& options)
+{
+    using By = engine::TraceKey::By;
+    if (!options.serial.empty()) return {By::serial, options.serial};
+    if (!options.asset.empty()) return {By::asset, options.asset};
+    return {By::job, options.job};
+}
+
+nlohmann::json document_of(const engine::LifeEvent& event)
+{
+    const engine::Entry& entry = event.entry;
+    nlohmann::json       object{{"id", entry.id},
+                          {"machine", entry.dev},
+                          {"seq", entry.seq},
+                          {"at_ms", entry.wall_ms},
+                          {"at", engine::iso_time(entry.wall_ms, entry.tz_min)},
+                          {"by", entry.said.actor},
+                          {"kind", entry.said.kind},
+                          {"step", entry.said.step},
+                          {"pos", entry.said.pos},
+                          {"what", event.what}};
+    if (!event.text.empty()) object["text"] = event.text;
+    if (event.reading) {
+        const engine::ReadingFact& reading = *event.reading;
+        nlohmann::json             value{{"ask", reading.ask}, {"slot", reading.slot}, {"tool", reading.tool}};
+        put_value(value, reading.value, reading.limits, reading.u_si, reading.verdict);
+        object["reading"] = std::move(value);
+    }
+    if (!event.photo.empty()) object["photo"] = {{"sha256", event.photo}, {"here", event.photo_here}};
+    return object;
+}
+
+nlohmann::json document_of(const engine::LifePart& part)
+{
+    nlohmann::json object{{"job", part.job.number},
+                          {"title", part.job.title},
+                          {"asset", part.job.asset},
+                          {"positions", part.positions},
+                          {"closed", part.closed},
+                          {"complaints", part.complaints},
+                          {"events", nlohmann::json::array()}};
+    for (const auto& event : part.events) object["events"].push_back(document_of(event));
+    return object;
+}
+
+nlohmann::json document_of(const engine::LifeLine& line)
+{
+    const engine::Wholeness& whole = line.wholeness;
+    nlohmann::json           document{{"parts", nlohmann::json::array()},
+                            {"whole", whole.whole},
+                            {"first_break", whole.first_break},
+                            {"entries", whole.entries},
+                            {"signatures", whole.signatures},
+                            {"photos", whole.photos},
+                            {"photos_missing", whole.photos_missing}};
+    for (const auto& part : line.parts) document["parts"].push_back(document_of(part));
+    return document;
+}
+
+void print_plain(const engine::LifeEvent& event)
+{
+    const engine::Entry& entry = event.entry;
+    std::cout << "  " << engine::date_time(entry.wall_ms, entry.tz_min) << "  "
+              << (entry.said.pos.empty() ? "-" : entry.said.pos) << "  " << entry.said.step << "  "
+              << event.what;
+    if (!event.text.empty()) std::cout << ": " << event.text;
+    if (event.reading)
+        std::cout << ": " << value_line(event.reading->value, event.reading->limits, event.reading->verdict);
+    if (!event.photo.empty())
+        std::cout << ": " << event.photo.substr(0, 16) << (event.photo_here ? "" : " (not on this machine)");
+    std::cout << "  (" << entry.said.actor << ")\n";
+}
+
+void print_plain(const engine::LifeLine& line)
+{
+    for (const auto& part : line.parts) {
+        std::cout << "Job " << part.job.number << "  " << part.job.title << "  " << part.job.asset << '\n';
+        for (const auto& event : part.events) print_plain(event);
+        for (const auto& complaint : part.complaints) std::cout << "  ! " << complaint << '\n';
+    }
+    const engine::Wholeness& whole = line.wholeness;
+    std::cout << whole.entries << " entries, " << whole.signatures << " signatures good, " << whole.photos
+              << " photos here, " << whole.photos_missing << " elsewhere. "
+              << (whole.whole ? "The record is whole." : "The record is broken: " + whole.first_break) << '\n';
+}
+
+int trace(const TraceOptions& options)
+{
+    const auto opened = Opened::existing(options.book);
+    if (!opened) return complain(opened.error());
+    const auto line = engine::life_line((*opened)->bench(), key_of(options));
+    if (!line) return complain(line.error());
+    if (options.json)
+        std::cout << document_of(*line).dump(2) << '\n';
+    else
+        print_plain(*line);
+    return line->wholeness.whole ? 0 : 1;
+}
+
+} // namespace
+
+void add_trace(CLI::App& app, Outcome& outcome)
+{
+    auto  options = std::make_shared<TraceOptions>();
+    auto* command = app.add_subcommand("trace", "The life line of a bearing, a machine or a job");
+    command->add_option("--book", options->book, "Book to look into")->required();
+    auto* which = command->add_option_group("which", "What to follow, one of");
+    which->add_option("--serial", options->serial, "Serial number of a unit");
+    which->add_option("--asset", options->asset, "Tag of the machine");
+    which->add_option("--job", options->job, "Number of the job");
+    which->require_option(1);
+    command->add_flag("--json", options->json, "One JSON document on standard output");
+    command->footer("Exit code 0 the record is whole, 1 it is broken, 2 bad use or nothing found.\n"
+                    "--json: {parts:[{job,title,asset,positions,closed,complaints,events:[{id,machine,seq,\n"
+                    "  at_ms,at,by,kind,step,pos,what,text,photo:{sha256,here},reading:{ask,slot,tool,entered,\n"
+                    "  value_U,u_U,low_U,high_U,limit_source,verdict}}]}],whole,first_break,entries,\n"
+                    "  signatures,photos,photos_missing}; U: mm deg c nm g s mm_s percent count.");
+    command->callback([options, &outcome] { outcome.exit_code = trace(*options); });
+}
+
+} // namespace field::cli
