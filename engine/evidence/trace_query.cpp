@@ -17,9 +17,12 @@ std::string slot_name(const std::string& ask, const std::string& slot)
 std::string long_name(const TraceKey& key)
 {
     switch (key.by) {
-    case TraceKey::By::serial: return "serial number " + key.value;
-    case TraceKey::By::asset: return "machine " + key.value;
-    case TraceKey::By::job: return "job " + key.value;
+    case TraceKey::By::serial:
+        return "serial number " + key.value;
+    case TraceKey::By::asset:
+        return "machine " + key.value;
+    case TraceKey::By::job:
+        return "job " + key.value;
     }
     return key.value;
 }
@@ -144,8 +147,7 @@ void break_at(Wholeness& wholeness, const std::string& sentence)
 void prove(const Workbench& bench, const LifeEvent& event, Wholeness& wholeness)
 {
     const Entry&      entry = event.entry;
-    const std::string where =
-        "Entry " + std::to_string(entry.seq) + " of machine " + entry.dev.substr(0, 16);
+    const std::string where = "Entry " + std::to_string(entry.seq) + " of machine " + entry.dev.substr(0, 16);
     ++wholeness.entries;
     const auto opened = open_line(entry.line);
     if (!opened)

@@ -100,10 +100,22 @@ struct PartRow {
     bool judges_readings; ///< the part judges the readings of this rule itself
 };
 
+void assess_turn_step(const AssessQuestion& question, Assessment& assessment)
+{
+    const auto angle = angle_under(question.plan, question.facts, question.step.ref.pos, "turn");
+    if (angle) assess_turned(question, *angle, assessment);
+}
+
 constexpr std::array kParts{
-    PartRow{"seat", assess_seat, true},        PartRow{"shim", assess_shims, false},
-    PartRow{"gap_each", assess_centre, false}, PartRow{"offset", assess_align, false},
-    PartRow{"slope", assess_align, false},     PartRow{"temperature", assess_run_in, false},
+    PartRow{"seat", assess_seat, true},
+    PartRow{"shim", assess_shims, false},
+    PartRow{"turn", assess_turn_step, false},
+    PartRow{"tab", assess_lock, true},
+    PartRow{"clearance_after", assess_clearance_after, false},
+    PartRow{"gap_each", assess_centre, false},
+    PartRow{"offset", assess_align, false},
+    PartRow{"slope", assess_align, false},
+    PartRow{"temperature", assess_run_in, false},
 };
 
 } // namespace
@@ -144,7 +156,7 @@ Assessment assess(const Plan& plan, const FactsByStep& facts, const StepRef& at)
     return assessment;
 }
 
-Assessment assess_turn(const Plan& plan, const FactsByStep& /*facts*/, const std::string& pos, Degrees angle)
+Assessment assess_turn(const Plan& plan, const FactsByStep& facts, const std::string& pos, Degrees angle)
 {
     Assessment             assessment;
     const UnitSheet* const unit = plan.unit(pos);
@@ -152,9 +164,10 @@ Assessment assess_turn(const Plan& plan, const FactsByStep& /*facts*/, const std
         return planned.ref.pos == pos && rules_of(planned).contains("turn");
     });
     if (unit == nullptr || step == plan.steps.end()) return assessment;
-    const Limits window{mdeg(unit->turn_min), mdeg(unit->turn_max), sheet_of(*unit) + ", nut turn from zero"};
-    add_figure(assessment, figure("turned", UnitOf::deg, mdeg(angle), 0, window),
-               "The nut stands outside the turn of " + sheet_of(*unit) + ".");
+    StepFacts nothing;
+    nothing.ref                  = step->ref;
+    const StepFacts* const given = facts_at(facts, step->ref);
+    assess_turned({plan, facts, *step, given == nullptr ? nothing : *given, unit}, angle, assessment);
     return assessment;
 }
 

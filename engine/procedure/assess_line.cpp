@@ -1,15 +1,14 @@
 // What several readings of one step say together: shims, the cartridge, the alignment.
+#include "engine/mounting/alignment.h"
 #include "engine/procedure/assess_parts.h"
+#include "engine/procedure/line_of.h"
 
 #include <algorithm>
-#include <cmath>
-#include <numbers>
 
 namespace engine {
 namespace {
 
 constexpr Millimetres kShimsEqual{0.03}; ///< three packs differ by no more: common practice
-constexpr double      kDegreesPerRadian = 180.0 / std::numbers::pi;
 
 std::vector<const ReadingFact*> readings_under(const AssessQuestion& question, std::string_view rule)
 {
@@ -19,11 +18,6 @@ std::vector<const ReadingFact*> readings_under(const AssessQuestion& question, s
         if (ask != nullptr && ask->limits == rule) found.push_back(&reading);
     }
     return found;
-}
-
-std::int64_t root_sum_square(std::int64_t a, std::int64_t b)
-{
-    return std::llround(std::hypot(static_cast<double>(a), static_cast<double>(b)));
 }
 
 } // namespace
@@ -54,41 +48,55 @@ void assess_shims(const AssessQuestion& question, Assessment& assessment)
 void assess_centre(const AssessQuestion& question, Assessment& assessment)
 {
     const auto gaps = readings_under(question, "gap_each");
-    if (gaps.size() != 2 || question.unit == nullptr || !question.unit->float_total) return;
-    const std::int64_t left  = gaps[0]->value.si;
-    const std::int64_t right = gaps[1]->value.si;
-    const std::int64_t u     = root_sum_square(gaps[0]->u_si, gaps[1]->u_si);
-    const std::int64_t total = dum(*question.unit->float_total);
-    assessment.figures.push_back(figure("float_total", UnitOf::mm, left + right, u));
-    assessment.figures.push_back(figure("set_off", UnitOf::mm, (right - left) / 2, u / 2));
-    constexpr std::int64_t kFloatMayDiffer = 5'000; // 0.5 mm of the sheet's float: common practice
-    if (std::abs(left + right - total) > kFloatMayDiffer + u)
-        assessment.advice.push_back("Both gaps together are " + fixed(from_si(left + right, UnitOf::mm), 2) +
-                                    " mm; " + sheet_of(*question.unit) + " says " +
-                                    fixed(question.unit->float_total->value, 2) +
-                                    " mm of float. Read them again.");
+    if (question.unit == nullptr) return;
+    Expansion  shaft = expansion_of(question.plan, *question.unit);
+    const auto alone = expansion(shaft);
+    if (!alone) return;
+    assessment.figures.push_back(figure("growth", UnitOf::mm, dum(alone->growth)));
+    if (alone->float_each)
+        assessment.figures.push_back(figure("float_each", UnitOf::mm, dum(*alone->float_each)));
+    assessment.figures.push_back(figure("set_off", UnitOf::mm, dum(alone->set_off)));
+    if (gaps.size() != 2) return;
+
+    std::int64_t u = 0;
+    FloatGaps    read;
+    for (const ReadingFact* const gap : gaps) {
+        Millimetres& side =
+            is_away_gap(question.plan, question.step.ref.pos, gap->ask) ? read.away : read.toward;
+        side = millimetres(gap->value.si);
+        u    = std::max(u, gap->u_si);
+    }
+    shaft.gaps      = read;
+    shaft.gap_u     = to_micrometres(millimetres(u));
+    const auto both = expansion(shaft);
+    if (!both) return;
+    const Millimetres stands = (read.away - read.toward) / 2.0;
+    assessment.figures.push_back(figure("stands_off", UnitOf::mm, dum(stands), u));
+    take_verdict(assessment, both->verdict,
+                 "The gaps of " + fixed(read.toward.value, 2) + " mm toward the fixed unit and " +
+                     fixed(read.away.value, 2) + " mm away from it do not leave room for " +
+                     fixed(both->growth.value, 2) + " mm of growth, or do not add up to the float of " +
+                     sheet_of(*question.unit) + ".");
 }
 
 void assess_align(const AssessQuestion& question, Assessment& assessment)
 {
-    const auto        offsets = readings_under(question, "offset");
-    const Millimetres span    = question.plan.job.span;
-    if (offsets.size() != 2 || !(span.value > 0)) return;
-    const auto angle_of = [&span](double offset_dum) {
-        return Degrees{std::atan2(from_si(std::llround(offset_dum), UnitOf::mm), span.value) *
-                       kDegreesPerRadian};
-    };
-    const auto   offset = root_sum_square(offsets[0]->value.si, offsets[1]->value.si);
-    const auto   u      = std::max(offsets[0]->u_si, offsets[1]->u_si);
-    const auto   most   = std::ranges::min_element(question.plan.units, {}, [](const auto& unit) {
-                          return unit.second.misalignment_max;
-                      })->second;
-    const Limits limit{std::nullopt, mdeg(most.misalignment_max), sheet_of(most) + ", misalignment"};
-    const auto   angle = angle_of(static_cast<double>(offset));
-    add_figure(assessment,
-               figure("angle", UnitOf::deg, mdeg(angle), mdeg(angle_of(static_cast<double>(u))), limit),
-               "The housings are " + fixed(angle.value, 2) + " deg out of line; " + limit.source +
-                   " allows " + fixed(most.misalignment_max.value, 1) + " deg.");
+    const auto offsets = readings_under(question, "offset");
+    const auto most    = std::ranges::min_element(question.plan.units, {},
+                                                  [](const auto& unit) { return unit.second.misalignment_max; });
+    if (offsets.size() != 2 || most == question.plan.units.end()) return;
+    const Offsets read{question.plan.job.span, millimetres(offsets[0]->value.si),
+                       millimetres(offsets[1]->value.si),
+                       to_micrometres(millimetres(std::max(offsets[0]->u_si, offsets[1]->u_si)))};
+    const Degrees limit = most->second.misalignment_max;
+    const auto    line  = align_by_offsets(read, limit);
+    if (!line) return;
+    Figure angle  = figure("angle", UnitOf::deg, mdeg(line->angle), mdeg(line->u),
+                           Limits{std::nullopt, mdeg(limit), sheet_of(most->second) + ", misalignment"});
+    angle.verdict = line->verdict;
+    add_figure(assessment, std::move(angle),
+               "The housings are " + fixed(line->angle.value, 2) + " deg out of line; " +
+                   sheet_of(most->second) + " allows " + fixed(limit.value, 1) + " deg.");
 }
 
 } // namespace engine

@@ -42,7 +42,7 @@ nlohmann::json document_of(const engine::LifeEvent& event)
     if (!event.text.empty()) object["text"] = event.text;
     if (event.reading) {
         const engine::ReadingFact& reading = *event.reading;
-        nlohmann::json             value{{"ask", reading.ask}, {"slot", reading.slot}, {"tool", reading.tool}};
+        nlohmann::json value{{"ask", reading.ask}, {"slot", reading.slot}, {"tool", reading.tool}};
         put_value(value, reading.value, reading.limits, reading.u_si, reading.verdict);
         object["reading"] = std::move(value);
     }
@@ -52,28 +52,24 @@ nlohmann::json document_of(const engine::LifeEvent& event)
 
 nlohmann::json document_of(const engine::LifePart& part)
 {
-    nlohmann::json object{{"job", part.job.number},
-                          {"title", part.job.title},
-                          {"asset", part.job.asset},
-                          {"positions", part.positions},
-                          {"closed", part.closed},
-                          {"complaints", part.complaints},
-                          {"events", nlohmann::json::array()}};
-    for (const auto& event : part.events) object["events"].push_back(document_of(event));
+    nlohmann::json object{
+        {"job", part.job.number},           {"title", part.job.title}, {"asset", part.job.asset},
+        {"positions", part.positions},      {"closed", part.closed},   {"complaints", part.complaints},
+        {"events", nlohmann::json::array()}};
+    for (const auto& event : part.events)
+        object["events"].push_back(document_of(event));
     return object;
 }
 
 nlohmann::json document_of(const engine::LifeLine& line)
 {
     const engine::Wholeness& whole = line.wholeness;
-    nlohmann::json           document{{"parts", nlohmann::json::array()},
-                            {"whole", whole.whole},
-                            {"first_break", whole.first_break},
-                            {"entries", whole.entries},
-                            {"signatures", whole.signatures},
-                            {"photos", whole.photos},
+    nlohmann::json           document{{"parts", nlohmann::json::array()},      {"whole", whole.whole},
+                            {"first_break", whole.first_break},      {"entries", whole.entries},
+                            {"signatures", whole.signatures},        {"photos", whole.photos},
                             {"photos_missing", whole.photos_missing}};
-    for (const auto& part : line.parts) document["parts"].push_back(document_of(part));
+    for (const auto& part : line.parts)
+        document["parts"].push_back(document_of(part));
     return document;
 }
 
@@ -95,13 +91,16 @@ void print_plain(const engine::LifeLine& line)
 {
     for (const auto& part : line.parts) {
         std::cout << "Job " << part.job.number << "  " << part.job.title << "  " << part.job.asset << '\n';
-        for (const auto& event : part.events) print_plain(event);
-        for (const auto& complaint : part.complaints) std::cout << "  ! " << complaint << '\n';
+        for (const auto& event : part.events)
+            print_plain(event);
+        for (const auto& complaint : part.complaints)
+            std::cout << "  ! " << complaint << '\n';
     }
     const engine::Wholeness& whole = line.wholeness;
     std::cout << whole.entries << " entries, " << whole.signatures << " signatures good, " << whole.photos
               << " photos here, " << whole.photos_missing << " elsewhere. "
-              << (whole.whole ? "The record is whole." : "The record is broken: " + whole.first_break) << '\n';
+              << (whole.whole ? "The record is whole." : "The record is broken: " + whole.first_break)
+              << '\n';
 }
 
 int trace(const TraceOptions& options)
@@ -130,11 +129,12 @@ void add_trace(CLI::App& app, Outcome& outcome)
     which->add_option("--job", options->job, "Number of the job");
     which->require_option(1);
     command->add_flag("--json", options->json, "One JSON document on standard output");
-    command->footer("Exit code 0 the record is whole, 1 it is broken, 2 bad use or nothing found.\n"
-                    "--json: {parts:[{job,title,asset,positions,closed,complaints,events:[{id,machine,seq,\n"
-                    "  at_ms,at,by,kind,step,pos,what,text,photo:{sha256,here},reading:{ask,slot,tool,entered,\n"
-                    "  value_U,u_U,low_U,high_U,limit_source,verdict}}]}],whole,first_break,entries,\n"
-                    "  signatures,photos,photos_missing}; U: mm deg c nm g s mm_s percent count.");
+    command->footer(
+        "Exit code 0 the record is whole, 1 it is broken, 2 bad use or nothing found.\n"
+        "--json: {parts:[{job,title,asset,positions,closed,complaints,events:[{id,machine,seq,\n"
+        "  at_ms,at,by,kind,step,pos,what,text,photo:{sha256,here},reading:{ask,slot,tool,entered,\n"
+        "  value_U,u_U,low_U,high_U,limit_source,verdict}}]}],whole,first_break,entries,\n"
+        "  signatures,photos,photos_missing}; U: mm deg c nm g s mm_s percent count.");
     command->callback([options, &outcome] { outcome.exit_code = trace(*options); });
 }
 
