@@ -1,5 +1,6 @@
 // The run-in: temperatures by position and minute, "A.30", judged while they come in.
 #include "engine/procedure/assess_parts.h"
+#include "engine/running/run_in.h"
 
 #include <algorithm>
 #include <map>
@@ -40,23 +41,44 @@ std::string key_for(const std::string& what, const std::string& letter)
 }
 
 void assess_position(const UnitSheet& unit, const std::string& letter, const std::vector<Sample>& samples,
-                     Assessment& assessment)
+                     bool complete, Assessment& assessment)
 {
-    const auto   peak = *std::ranges::max_element(samples, {}, &Sample::mc);
-    const Limits limit{std::nullopt, to_si(unit.run_in_limit.value, UnitOf::celsius),
-                       sheet_of(unit) + ", run-in limit"};
-    add_figure(assessment, figure(key_for("peak", letter), UnitOf::celsius, peak.mc, peak.u, limit),
-               "Stop: " + letter + " reached " + fixed(from_si(peak.mc, UnitOf::celsius), 0) + " C; " +
-                   limit.source + " is " + fixed(unit.run_in_limit.value, 0) + " C.");
-    // The machine starts at the temperature of the air around it: the first reading stands for the air.
-    const std::int64_t rise = peak.mc - samples.front().mc;
-    const Limits       most{std::nullopt, to_si(unit.run_in_rise.value, UnitOf::celsius),
-                      sheet_of(unit) + ", rise over the surrounding air"};
-    add_figure(assessment, figure(key_for("rise", letter), UnitOf::celsius, rise, peak.u, most),
-               "Stop: " + letter + " rose " + fixed(from_si(rise, UnitOf::celsius), 0) + " K; " +
-                   most.source + " is " + fixed(unit.run_in_rise.value, 0) + " K.");
-    assessment.figures.push_back(
-        figure(key_for("last", letter), UnitOf::celsius, samples.back().mc, samples.back().u));
+    std::vector<RunInPoint> series;
+    std::int64_t            u = 0;
+    for (const Sample& sample : samples) {
+        series.push_back({sample.minute, celsius(sample.mc), std::nullopt});
+        u = std::max(u, sample.u);
+    }
+    RunInLimits limits;
+    limits.limit    = unit.run_in_limit;
+    limits.rise     = unit.run_in_rise;
+    limits.u        = Kelvins{from_si(u, UnitOf::celsius)};
+    const auto run  = judge_run_in(series, limits);
+    if (!run) return;
+    const auto  mc   = [](double value) { return to_si(value, UnitOf::celsius); };
+    const auto& name = sheet_of(unit);
+    const auto  add  = [&](const std::string& what, double value, std::optional<Limits> limit) {
+        assessment.figures.push_back(
+            figure(key_for(what, letter), UnitOf::celsius, mc(value), u, std::move(limit)));
+    };
+    add("peak", run->peak.value, Limits{std::nullopt, mc(unit.run_in_limit.value), name + ", run-in limit"});
+    add("level", run->level.value, std::nullopt);
+    add("rise", run->rise.value,
+        Limits{std::nullopt, mc(unit.run_in_rise.value), name + ", rise over the surrounding air"});
+    // While readings are still to come, only what is wrong already counts; a runaway stops at once.
+    if (run->verdict == Verdict::outside || complete)
+        take_verdict(assessment, run->verdict, letter + ": " + run->sentence);
+}
+
+bool all_given(const AssessQuestion& question, const std::string& letter, std::size_t given)
+{
+    std::size_t asked = 0;
+    for (const Ask& ask : question.step.step.asks)
+        if (ask.limits == "temperature")
+            asked += static_cast<std::size_t>(std::ranges::count_if(ask.slots, [&](const std::string& slot) {
+                return slot.starts_with(letter + ".");
+            }));
+    return given >= asked;
 }
 
 } // namespace
@@ -65,7 +87,8 @@ void assess_run_in(const AssessQuestion& question, Assessment& assessment)
 {
     for (const auto& [letter, samples] : log_of(question)) {
         const UnitSheet* const unit = question.plan.unit(letter);
-        if (unit != nullptr) assess_position(*unit, letter, samples, assessment);
+        if (unit != nullptr)
+            assess_position(*unit, letter, samples, all_given(question, letter, samples.size()), assessment);
     }
 }
 

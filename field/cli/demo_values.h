@@ -1,0 +1,47 @@
+#pragma once
+// Invented readings for the demo book: what a careful fitter would read, with a little scatter.
+#include "engine/procedure/workbench.h"
+
+#include <random>
+
+namespace field::cli {
+
+/// One run of numbers a demo book is made from; the same seed makes the same book.
+class DemoDice {
+  public:
+    explicit DemoDice(std::uint32_t seed) : engine_(seed) {}
+
+    [[nodiscard]] double between(double low, double high); ///< even
+    [[nodiscard]] int    whole(int low, int high);         ///< even, both ends may come
+    [[nodiscard]] bool   chance(double share);
+
+  private:
+    std::mt19937 engine_;
+};
+
+/// What may go wrong at one position; planted on purpose.
+struct DemoFault {
+    enum class Kind {
+        none,
+        turn_over,      ///< the nut goes past the sheet's largest turn
+        back_off,       ///< the nut is loosened once after turning
+        seat_undecided, ///< the seat is so near its limit that nothing is proven
+        run_in_peak     ///< the housing gets hotter than the sheet allows
+    };
+    Kind        kind = Kind::none;
+    std::string pos;
+};
+
+struct DemoReading {
+    engine::Entered             value;
+    std::string                 tool;
+    std::optional<std::int64_t> part_mc;
+};
+
+/// A reading for one ask and slot of a job; Fault::not_found when the plant has no instrument for it.
+[[nodiscard]] engine::Result<DemoReading> demo_reading(const engine::JobState&  state,
+                                                       const engine::Catalogue& plant, const DemoFault& fault,
+                                                       const engine::StepRef& at, const engine::Ask& ask,
+                                                       const std::string& slot, DemoDice& dice);
+
+} // namespace field::cli
