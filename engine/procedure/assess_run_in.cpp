@@ -50,16 +50,16 @@ void assess_position(const UnitSheet& unit, const std::string& letter, const std
         u = std::max(u, sample.u);
     }
     RunInLimits limits;
-    limits.limit    = unit.run_in_limit;
-    limits.rise     = unit.run_in_rise;
-    limits.u        = Kelvins{from_si(u, UnitOf::celsius)};
-    const auto run  = judge_run_in(series, limits);
+    limits.limit   = unit.run_in_limit;
+    limits.rise    = unit.run_in_rise;
+    limits.u       = Kelvins{from_si(u, UnitOf::celsius)};
+    const auto run = judge_run_in(series, limits);
     if (!run) return;
     const auto  mc   = [](double value) { return to_si(value, UnitOf::celsius); };
     const auto& name = sheet_of(unit);
     const auto  add  = [&](const std::string& what, double value, std::optional<Limits> limit) {
         assessment.figures.push_back(
-            figure(key_for(what, letter), UnitOf::celsius, mc(value), u, std::move(limit)));
+              figure(key_for(what, letter), UnitOf::celsius, mc(value), u, std::move(limit)));
     };
     add("peak", run->peak.value, Limits{std::nullopt, mc(unit.run_in_limit.value), name + ", run-in limit"});
     add("level", run->level.value, std::nullopt);
@@ -75,9 +75,8 @@ bool all_given(const AssessQuestion& question, const std::string& letter, std::s
     std::size_t asked = 0;
     for (const Ask& ask : question.step.step.asks)
         if (ask.limits == "temperature")
-            asked += static_cast<std::size_t>(std::ranges::count_if(ask.slots, [&](const std::string& slot) {
-                return slot.starts_with(letter + ".");
-            }));
+            asked += static_cast<std::size_t>(std::ranges::count_if(
+                ask.slots, [&](const std::string& slot) { return slot.starts_with(letter + "."); }));
     return given >= asked;
 }
 

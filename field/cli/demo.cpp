@@ -29,11 +29,11 @@ struct DemoOptions {
     bool          json   = false;
 };
 
-constexpr std::int64_t kDay_ms        = 86'400'000;
-constexpr std::int64_t kShiftStart_ms = 6 * 3'600'000; ///< six in the morning
-constexpr int          kMostShifts    = 400;
-constexpr int          kFirstNumber   = 1801; ///< history jobs count up from here
-constexpr std::size_t  kStepsBeforeCall = 12; ///< done on the job left half-way
+constexpr std::int64_t kDay_ms          = 86'400'000;
+constexpr std::int64_t kShiftStart_ms   = 6 * 3'600'000; ///< six in the morning
+constexpr int          kMostShifts      = 400;
+constexpr int          kFirstNumber     = 1801; ///< history jobs count up from here
+constexpr std::size_t  kStepsBeforeCall = 12;   ///< done on the job left half-way
 
 /// Who works in a shift: badges of assets/demo/people.csv.
 DemoPeople people_of(int shift)
@@ -77,8 +77,8 @@ class Storyteller {
     /// still waits for its countersignature.
     Status job(int shift, bool countersign)
     {
-        engine::Job job = templates_[static_cast<std::size_t>(shift) % templates_.size()];
-        job.number      = std::to_string(kFirstNumber + shift);
+        engine::Job job   = templates_[static_cast<std::size_t>(shift) % templates_.size()];
+        job.number        = std::to_string(kFirstNumber + shift);
         const auto opened = bench_->book().append(engine::draft_of(job, "401"));
         if (!opened) return opened.failure();
         DemoJob played;
@@ -125,12 +125,9 @@ int report(const DemoOptions& options, const engine::Book& book, const DemoPlant
 {
     const std::size_t photos = book.photo_hashes().size();
     if (options.json) {
-        std::cout << nlohmann::json{{"book", options.book},
-                                    {"entries", book.size()},
-                                    {"photos", photos},
-                                    {"jobs_open", plant.jobs.size()},
-                                    {"jobs_done", history.jobs},
-                                    {"faults_planted", history.faults},
+        std::cout << nlohmann::json{{"book", options.book},      {"entries", book.size()},
+                                    {"photos", photos},          {"jobs_open", plant.jobs.size()},
+                                    {"jobs_done", history.jobs}, {"faults_planted", history.faults},
                                     {"shifts", options.shifts}}
                          .dump(2)
                   << '\n';
@@ -145,9 +142,10 @@ int report(const DemoOptions& options, const engine::Book& book, const DemoPlant
 int demo(const DemoOptions& options)
 {
     if (std::filesystem::exists(options.book))
-        return complain({Fault::conflict,
-                         "'" + options.book + "' is there already; a demo starts a new book under another name.",
-                         {}});
+        return complain(
+            {Fault::conflict,
+             "'" + options.book + "' is there already; a demo starts a new book under another name.",
+             {}});
     const auto procedure = engine::load_procedure(engine::assets_folder() / "procedure");
     if (!procedure) return complain(procedure.error());
     const engine::Instant now       = engine::system_clock()->now();

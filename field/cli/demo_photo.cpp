@@ -65,7 +65,7 @@ unsigned char channel(int value, int light)
 
 std::vector<unsigned char> paint(const DemoPicture& picture)
 {
-    const Scene scene{kWidth / 2.0 + static_cast<int>(picture.shade % 17) - 8,
+    const Scene                scene{kWidth / 2.0 + static_cast<int>(picture.shade % 17) - 8,
                       kHeight / 2.0 + static_cast<int>(picture.shade / 17 % 11) - 5,
                       picture.angle.value * std::numbers::pi / 180.0,
                       static_cast<int>(picture.shade / 187 % 61) - 30};
@@ -89,13 +89,13 @@ std::vector<unsigned char> paint(const DemoPicture& picture)
 
 std::vector<unsigned char> demo_photo(const DemoPicture& picture)
 {
-    const std::vector<unsigned char>                 pixels = paint(picture);
+    const std::vector<unsigned char>                  pixels = paint(picture);
     const std::unique_ptr<void, decltype(&tjDestroy)> encoder(tjInitCompress(), &tjDestroy);
     if (encoder == nullptr) return {};
     unsigned char* bytes  = nullptr;
     unsigned long  length = 0; // NOLINT(google-runtime-int): the library's type
-    const int      done   = tjCompress2(encoder.get(), pixels.data(), kWidth, 0, kHeight, TJPF_RGB, &bytes,
-                                        &length, TJSAMP_420, kQuality, TJFLAG_ACCURATEDCT);
+    const int done = tjCompress2(encoder.get(), pixels.data(), kWidth, 0, kHeight, TJPF_RGB, &bytes, &length,
+                                 TJSAMP_420, kQuality, TJFLAG_ACCURATEDCT);
     const std::unique_ptr<unsigned char, decltype(&tjFree)> owned(bytes, &tjFree);
     if (done != 0 || bytes == nullptr) return {};
     return {bytes, bytes + length};

@@ -14,14 +14,12 @@ using engine::Status;
 
 constexpr const char* kPlanner = "401"; ///< of assets/demo/people.csv
 
-template <class T, class Import>
-Result<std::vector<T>> read(const std::filesystem::path& file, Import import)
+template <class T, class Import> Result<std::vector<T>> read(const std::filesystem::path& file, Import import)
 {
     const auto table = engine::read_csv(file);
     if (!table) return table.failure();
     engine::Imported<T> imported = import(*table);
-    if (!imported.faults.empty())
-        return failure(Fault::bad_input, engine::sentence(imported.faults.front()));
+    if (!imported.faults.empty()) return failure(Fault::bad_input, engine::sentence(imported.faults.front()));
     return std::move(imported.items);
 }
 

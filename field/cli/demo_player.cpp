@@ -83,8 +83,8 @@ bool DemoPlayer::backs_off(const DemoJob& job, const engine::JobState& state, co
     if (fault.kind != DemoFault::Kind::back_off || fault.pos != at.pos || at.pos.empty()) return false;
     const auto* position = state.progress.position(at.pos);
     const auto* planned  = state.plan.find(at);
-    const bool  turning  = planned != nullptr && std::ranges::count(planned->step.asks, "turn",
-                                                                    &engine::Ask::limits) > 0;
+    const bool  turning =
+        planned != nullptr && std::ranges::count(planned->step.asks, "turn", &engine::Ask::limits) > 0;
     return turning && position != nullptr && position->attempt == 1;
 }
 
@@ -100,7 +100,8 @@ Status DemoPlayer::give(const DemoJob& job, const engine::JobState& state, const
         clock_->advance_to(status->facts.readings.front().at.wall_ms + *minute * 60'000);
     else
         clock_->advance_ms(dice_->whole(20, 70) * 1000);
-    auto reading = demo_reading(state, bench_->book().catalogue(), fault_at(job, at), at, *asked, slot, *dice_);
+    auto reading =
+        demo_reading(state, bench_->book().catalogue(), fault_at(job, at), at, *asked, slot, *dice_);
     if (!reading) return reading.failure();
     return act(job, job.people.fitter,
                engine::TakeReading{at, ask, slot, reading->value, reading->tool, reading->part_mc, "typed"});
@@ -120,11 +121,11 @@ Status DemoPlayer::answer(const DemoJob& job, const engine::StepRef& at, const e
     }
     if (ask.kind == engine::AskKind::code) {
         const std::string number = std::to_string(dice_->whole(10000, 99999));
-        const std::string text =
-            ask.name == "lock_number" ? "L-" + number.substr(0, 3) : "SL" + job.number + at.pos + "-" + number;
+        const std::string text   = ask.name == "lock_number" ? "L-" + number.substr(0, 3)
+                                                             : "SL" + job.number + at.pos + "-" + number;
         return act(job, fitter, engine::GiveCode{at, ask.name, text, "typed"});
     }
-    const auto  state = bench_->job(job.number);
+    const auto  state    = bench_->job(job.number);
     const auto* position = state ? (*state)->progress.position(at.pos) : nullptr;
     DemoPicture picture;
     if (position != nullptr && position->turned) picture.angle = *position->turned;

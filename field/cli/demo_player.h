@@ -10,11 +10,11 @@ struct DemoPeople {
 };
 
 struct DemoJob {
-    std::string             number;
-    DemoPeople              people;
-    std::vector<DemoFault>  faults;
+    std::string                number;
+    DemoPeople                 people;
+    std::vector<DemoFault>     faults;
     std::optional<std::size_t> stop_after; ///< steps done when the fitter is called away; absent: to the end
-    bool                    countersign = true;
+    bool                       countersign = true;
 };
 
 class DemoPlayer {

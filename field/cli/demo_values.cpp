@@ -83,9 +83,8 @@ double travel(const Wanted& wanted)
 {
     if (wanted.sheet == nullptr) return 0.0;
     // Asked in the same step as the turn, so the turn may be there already.
-    const engine::StepStatus* const step = wanted.state.progress.step(wanted.at);
-    const engine::ReadingFact* const turn =
-        step == nullptr ? nullptr : step->facts.reading("turn");
+    const engine::StepStatus* const  step = wanted.state.progress.step(wanted.at);
+    const engine::ReadingFact* const turn = step == nullptr ? nullptr : step->facts.reading("turn");
     const double mid = (wanted.sheet->turn_min.value + wanted.sheet->turn_max.value) / 2.0;
     const double deg = turn == nullptr ? mid : engine::from_si(turn->value.si, UnitOf::deg);
     return (engine::to_turns(engine::Degrees{deg}) * wanted.sheet->pitch).value;
@@ -100,7 +99,7 @@ double temperature(const Wanted& wanted, DemoDice& dice)
     constexpr double  kStart = 21.0;
     constexpr double  kTau   = 28.0; // minutes
     const double      rise   = 24.0 * (1.0 - std::exp(-minute / kTau)) + dice.between(-0.2, 0.2);
-    const bool peak = wanted.fault.kind == DemoFault::Kind::run_in_peak && wanted.fault.pos == letter;
+    const bool        peak = wanted.fault.kind == DemoFault::Kind::run_in_peak && wanted.fault.pos == letter;
     if (peak && minute == 60.0) return 96.0;
     return kStart + rise;
 }
@@ -142,11 +141,16 @@ int decimals_for(const Wanted& wanted)
     const std::string& rule = wanted.ask.limits;
     if (rule == "sleeve_travel" || rule == "gap_each" || rule == "soft_foot") return 2;
     switch (wanted.unit) {
-    case UnitOf::mm: return rule == "offset" ? 1 : 3;
-    case UnitOf::inch: return 4;
-    case UnitOf::celsius: return 1;
-    case UnitOf::mm_per_s: return 2;
-    default: return 0;
+    case UnitOf::mm:
+        return rule == "offset" ? 1 : 3;
+    case UnitOf::inch:
+        return 4;
+    case UnitOf::celsius:
+        return 1;
+    case UnitOf::mm_per_s:
+        return 2;
+    default:
+        return 0;
     }
 }
 
@@ -198,10 +202,9 @@ Result<DemoReading> demo_reading(const engine::JobState& state, const engine::Ca
     if (ask.tool) {
         const engine::Instrument* const tool = instrument_for(plant, *ask.tool, unit, value);
         if (tool == nullptr)
-            return failure(Fault::not_found, "The demo plant has no " +
-                                                 std::string(engine::name_of(*ask.tool)) + " for " +
-                                                 entered->text + " " +
-                                                 std::string(engine::unit_symbol(unit)) + ".");
+            return failure(Fault::not_found,
+                           "The demo plant has no " + std::string(engine::name_of(*ask.tool)) + " for " +
+                               entered->text + " " + std::string(engine::unit_symbol(unit)) + ".");
         reading.tool = tool->tag;
         if (ask.limits == "seat") reading.part_mc = engine::to_si(20.5, UnitOf::celsius);
     }

@@ -24,11 +24,7 @@ int run(int argc, char** argv)
         app.require_subcommand(0, 1);
         Outcome outcome;
         add_check(app, outcome);
-        add_demo(app, outcome);
-        add_fill(app, outcome);
         add_imports(app, outcome);
-        add_review(app, outcome);
-        add_trace(app, outcome);
         try {
             app.parse(argc, argv);
         } catch (const CLI::ParseError& parse) {
