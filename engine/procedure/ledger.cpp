@@ -110,6 +110,13 @@ Result<Ledger::Line*> Ledger::workable(const Entry& entry)
     return line;
 }
 
+Result<Ledger::Line*> Ledger::measurable(const Entry& entry)
+{
+    if (job_closed() && entry.said.step != step_name::kFollowUp)
+        return failure(Fault::refused, "the job was closed");
+    return workable(entry);
+}
+
 Result<const Ask*> Ledger::ask_of(const Line& line, const std::string& name, AskKind kind) const
 {
     const Ask* const ask = ask_named(line.planned->step, name);
@@ -161,6 +168,15 @@ PositionStatus* Ledger::position(const std::string& letter)
 {
     const auto found = std::ranges::find(progress_.positions, letter, &PositionStatus::letter);
     return found == progress_.positions.end() ? nullptr : &*found;
+}
+
+/// Where nothing is measured or chosen, a photo or a code is what the step is about.
+Ledger::Change Ledger::change_by_proof(const Line& line)
+{
+    const bool judged = std::ranges::any_of(line.planned->step.asks, [](const Ask& ask) {
+        return ask.kind == AskKind::reading || ask.kind == AskKind::choice;
+    });
+    return judged ? Change::other : Change::measured;
 }
 
 /// A decision speaks of the facts its person saw. A refusal stands until something is measured or chosen

@@ -51,11 +51,12 @@ class Ledger {
     [[nodiscard]] int                  attempt_at(const StepRef& ref) const;
     [[nodiscard]] std::vector<StepRef> waits_for(const Line& line) const; ///< nearest undone needs
     [[nodiscard]] Assessment           assessment_of(const Line& line) const;
-    [[nodiscard]] bool   undecided_need(const Line& line) const; ///< needs a decision and has none
-    [[nodiscard]] bool   job_closed() const;
-    [[nodiscard]] Status close(Line& line, const Entry& entry, const DoneFact& done);
-    void                 strike(Line& line, ReadingFact& reading, const CorrectionFact& correction);
-    static void          changed(Line& line, Change change);
+    [[nodiscard]] bool          undecided_need(const Line& line) const; ///< needs a decision and has none
+    [[nodiscard]] bool          job_closed() const;
+    [[nodiscard]] Status        close(Line& line, const Entry& entry, const DoneFact& done);
+    void                        strike(Line& line, ReadingFact& reading, const CorrectionFact& correction);
+    static void                 changed(Line& line, Change change);
+    [[nodiscard]] static Change change_by_proof(const Line& line); ///< of a photo or code
     [[nodiscard]] std::set<std::size_t> thrown_back_by(const std::string& pos) const;
     [[nodiscard]] PositionStatus*       position(const std::string& letter);
     [[nodiscard]] StepStatus            status_of(const Line& line) const;

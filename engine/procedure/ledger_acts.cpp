@@ -44,6 +44,8 @@ Status Ledger::take_problem(const Entry& entry)
     if (!line) return line.failure();
     if (problem->skip && !(*line)->planned->step.skippable)
         return failure(Fault::refused, "the step may not be skipped");
+    if (rejected(*(*line)->facts))
+        return failure(Fault::refused, "the decision was no; another measurement comes first");
     changed(**line, Change::other);
     (*line)->facts->problems.push_back(*std::move(problem));
     (*line)->problem_open = true;
@@ -67,14 +69,12 @@ Status Ledger::take_decision(const Entry& entry)
     std::ranges::sort(known);
     if (!std::ranges::includes(known, ids_of(facts)))
         return failure(Fault::refused, "the step had changed since the decision was made");
-    if (rejected(facts) && !line.problem_open)
+    if (rejected(facts))
         return failure(Fault::refused, "the decision was no; another measurement comes first");
     const bool held = missing_of(line.planned->step, facts).empty() && undecided_need(line);
     if (!line.problem_open && !held) return failure(Fault::refused, "there was nothing to decide");
 
     const bool skip = line.problem_open && facts.problems.back().skip;
-    if (rejected(facts) && decision->accept && !skip)
-        return failure(Fault::refused, "the decision was no; another measurement comes first");
     facts.decisions.push_back(*decision);
     line.problem_open = false;
     if (skip && decision->accept) {
@@ -159,9 +159,12 @@ Status Ledger::take_review(const Entry& entry, std::span<const Entry> before)
     if (!review) return review.failure();
     if (!is_supervisor(*catalogue_, entry.said.actor))
         return failure(Fault::refused, "only a supervisor reviews");
-    for (const Line& line : lines_)
-        if (givers_of(*line.facts).contains(entry.said.actor))
-            return failure(Fault::refused, "nobody reviews a record they gave readings to");
+    const auto gave     = [&](const StepFacts& facts) { return givers_of(facts).contains(entry.said.actor); };
+    bool       gave_one = std::ranges::any_of(lines_, [&](const Line& line) { return gave(*line.facts); });
+    for (const PositionStatus& place : progress_.positions)
+        for (const PastAttempt& past : place.past)
+            gave_one = gave_one || std::ranges::any_of(past.steps, gave);
+    if (gave_one) return failure(Fault::refused, "nobody reviews a record they gave readings to");
     if (review->countersigned && !job_closed()) return failure(Fault::refused, "the job was not closed yet");
     Progress::Review shown;
     shown.at                = signed_of(entry);

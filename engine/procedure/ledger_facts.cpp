@@ -35,13 +35,15 @@ Status Ledger::take_reading(const Entry& entry)
 {
     auto fact = reading_of(entry);
     if (!fact) return fact.failure();
-    const auto line = workable(entry);
+    const auto line = measurable(entry);
     if (!line) return line.failure();
     const auto ask = ask_of(**line, fact->ask, AskKind::reading);
     if (!ask) return ask.failure();
     if (std::ranges::find((*ask)->slots, fact->slot) == (*ask)->slots.end())
         return failure(Fault::not_found, "the step has no place '" + fact->slot + "' for " + fact->ask);
     if (const Status good = check_value(*fact, **ask); !good) return good;
+    if ((*ask)->limits == step_name::kTabRule && fact->value.si < 0)
+        return failure(Fault::refused, "the nut is never turned back to meet a slot");
 
     StepFacts& facts = *(*line)->facts;
     const auto old   = std::ranges::find_if(facts.readings, [&](const ReadingFact& given) {
@@ -62,7 +64,7 @@ Status Ledger::take_choice(const Entry& entry)
 {
     auto fact = choice_of(entry);
     if (!fact) return fact.failure();
-    const auto line = workable(entry);
+    const auto line = measurable(entry);
     if (!line) return line.failure();
     const auto ask = ask_of(**line, fact->ask, AskKind::choice);
     if (!ask) return ask.failure();
@@ -79,11 +81,11 @@ Status Ledger::take_code(const Entry& entry)
 {
     auto fact = code_of(entry);
     if (!fact) return fact.failure();
-    const auto line = workable(entry);
+    const auto line = measurable(entry);
     if (!line) return line.failure();
     if (const auto ask = ask_of(**line, fact->ask, AskKind::code); !ask) return ask.failure();
     replace((*line)->facts->codes, *std::move(fact));
-    changed(**line, Change::other);
+    changed(**line, change_by_proof(**line));
     return Unit{};
 }
 
@@ -91,11 +93,11 @@ Status Ledger::take_photo(const Entry& entry)
 {
     auto fact = photo_of(entry);
     if (!fact) return fact.failure();
-    const auto line = workable(entry);
+    const auto line = measurable(entry);
     if (!line) return line.failure();
     if (const auto ask = ask_of(**line, fact->ask, AskKind::photo); !ask) return ask.failure();
     (*line)->facts->photos.push_back(*std::move(fact));
-    changed(**line, Change::other);
+    changed(**line, change_by_proof(**line));
     return Unit{};
 }
 

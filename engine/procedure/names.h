@@ -8,5 +8,6 @@ inline constexpr const char* kFollowUp = "follow_up"; ///< the one step after it
 inline constexpr const char* kSlideOn  = "slide_on";  ///< where the serial of the new unit is read ...
 inline constexpr const char* kSerial   = "serial";    ///< ... under this ask
 inline constexpr const char* kTurnRule = "turn";      ///< limit rule of the nut angle, which never decreases
+inline constexpr const char* kTabRule  = "tab";       ///< limit rule of what the lock tab asks for on top
 
 } // namespace engine::step_name

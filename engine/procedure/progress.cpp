@@ -25,8 +25,8 @@ StepStatus Ledger::status_of(const Line& line) const
     status.missing   = missing_of(step, *line.facts);
     if (!status.waits_for.empty()) return status;
     const bool undecided = needs_decision(step, *line.facts, status.assessment) && !accepted(*line.facts);
-    const bool held      = line.problem_open || (status.missing.empty() && undecided);
-    status.state         = held ? StepState::held : StepState::open;
+    const bool held = line.problem_open || (status.missing.empty() && (undecided || rejected(*line.facts)));
+    status.state    = held ? StepState::held : StepState::open;
     if (held && status.assessment.sentence.empty() && turn_was_lowered(step, *line.facts))
         status.assessment.sentence =
             "The turn was corrected to a smaller angle; another person must look at the nut.";
