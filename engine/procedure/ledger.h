@@ -47,6 +47,7 @@ class Ledger {
     [[nodiscard]] Result<Line*> line_of(const Entry& entry);
     [[nodiscard]] Result<Line*>
     workable(const Entry& entry); ///< known, right attempt, neither waiting nor closed
+    [[nodiscard]] Result<Line*>        measurable(const Entry& entry); ///< workable, and the job not closed
     [[nodiscard]] Result<const Ask*>   ask_of(const Line& line, const std::string& name, AskKind kind) const;
     [[nodiscard]] int                  attempt_at(const StepRef& ref) const;
     [[nodiscard]] std::vector<StepRef> waits_for(const Line& line) const; ///< nearest undone needs
