@@ -8,10 +8,11 @@
 namespace engine {
 namespace {
 
+constexpr std::string_view kBlank = " \t\r\n";
+
 std::string trimmed(std::string_view text)
 {
-    constexpr std::string_view kBlank = " \t\r\n";
-    const auto                 first  = text.find_first_not_of(kBlank);
+    const auto first = text.find_first_not_of(kBlank);
     if (first == std::string_view::npos) return {};
     return std::string(text.substr(first, text.find_last_not_of(kBlank) - first + 1));
 }

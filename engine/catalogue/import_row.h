@@ -15,7 +15,7 @@
 namespace engine {
 
 struct ImportColumn {
-    const char* name;
+    const char* name = "";
     bool        must = true; ///< false: the column may be absent and its cells may be empty
 };
 

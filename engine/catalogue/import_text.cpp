@@ -16,6 +16,14 @@ using namespace std::string_view_literals;
 
 constexpr std::size_t kLongestCode  = 24;
 constexpr std::size_t kLongestTitle = 80;
+constexpr std::array  kDigitPlaces{0U, 1U, 2U, 3U, 5U, 6U, 8U, 9U};
+constexpr std::array  kDeviations{"a"sv, "b"sv,  "c"sv, "cd"sv, "d"sv, "e"sv,  "ef"sv, "f"sv, "fg"sv, "g"sv,
+                                 "h"sv, "js"sv, "j"sv, "k"sv,  "m"sv, "n"sv,  "p"sv,  "r"sv, "s"sv,  "t"sv,
+                                 "u"sv, "v"sv,  "x"sv, "y"sv,  "z"sv, "za"sv, "zb"sv, "zc"sv};
+constexpr std::array  kClearanceGroups{"C2"sv, "CN"sv, "C3"sv, "C4"sv, "C5"sv};
+constexpr std::array  kMetricClasses{"4.6"sv, "4.8"sv, "5.6"sv,  "5.8"sv, "6.8"sv,
+                                    "8.8"sv, "9.8"sv, "10.9"sv, "12.9"sv};
+constexpr std::array  kGrades{"grade2"sv, "grade5"sv, "grade8"sv};
 
 bool is_digit(char c)
 {
@@ -86,8 +94,8 @@ bool is_title(std::string_view text)
 bool is_date(std::string_view text)
 {
     if (text.size() != 10 || text[4] != '-' || text[7] != '-') return false;
-    constexpr std::array kPlaces{0U, 1U, 2U, 3U, 5U, 6U, 8U, 9U};
-    if (!std::ranges::all_of(kPlaces, [&](unsigned place) { return is_digit(text[place]); })) return false;
+    if (!std::ranges::all_of(kDigitPlaces, [&](unsigned place) { return is_digit(text[place]); }))
+        return false;
     const auto part = [&](std::size_t from, std::size_t length) {
         int number = 0;
         std::from_chars(text.data() + from, text.data() + from + length, number);
@@ -101,11 +109,7 @@ bool is_date(std::string_view text)
 
 bool is_shaft_class(std::string_view text)
 {
-    static constexpr std::array kDeviations{"a"sv, "b"sv,  "c"sv, "cd"sv, "d"sv,  "e"sv,  "ef"sv,
-                                            "f"sv, "fg"sv, "g"sv, "h"sv,  "js"sv, "j"sv,  "k"sv,
-                                            "m"sv, "n"sv,  "p"sv, "r"sv,  "s"sv,  "t"sv,  "u"sv,
-                                            "v"sv, "x"sv,  "y"sv, "z"sv,  "za"sv, "zb"sv, "zc"sv};
-    const auto                  grade = std::min(text.find_first_of("0123456789"), text.size());
+    const auto grade = std::min(text.find_first_of("0123456789"), text.size());
     return one_of(kDeviations, text.substr(0, grade)) && within(text.substr(grade), 1, 18);
 }
 
@@ -120,8 +124,7 @@ bool is_form_limit(std::string_view text)
 
 bool is_clearance_group(std::string_view text)
 {
-    static constexpr std::array kGroups{"C2"sv, "CN"sv, "C3"sv, "C4"sv, "C5"sv};
-    return one_of(kGroups, text);
+    return one_of(kClearanceGroups, text);
 }
 
 bool is_metric_bolt(std::string_view text)
@@ -145,14 +148,11 @@ bool is_inch_bolt(std::string_view text)
 
 bool is_metric_bolt_class(std::string_view text)
 {
-    static constexpr std::array kClasses{"4.6"sv, "4.8"sv, "5.6"sv,  "5.8"sv, "6.8"sv,
-                                         "8.8"sv, "9.8"sv, "10.9"sv, "12.9"sv};
-    return one_of(kClasses, text);
+    return one_of(kMetricClasses, text);
 }
 
 bool is_inch_bolt_class(std::string_view text)
 {
-    static constexpr std::array kGrades{"grade2"sv, "grade5"sv, "grade8"sv};
     return one_of(kGrades, text);
 }
 

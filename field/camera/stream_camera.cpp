@@ -63,65 +63,94 @@ StreamPlan test_stream()
              "jpegenc quality=90"}};
 }
 
+struct StreamCamera::Running {
+    GstElement* pipeline = nullptr;
+    GstElement* sink     = nullptr;
+
+    Running()                          = default;
+    Running(const Running&)            = delete;
+    Running& operator=(const Running&) = delete;
+    Running(Running&&)                 = delete;
+    Running& operator=(Running&&)      = delete;
+    ~Running()
+    {
+        if (sink != nullptr) gst_object_unref(sink);
+        if (pipeline == nullptr) return;
+        gst_element_set_state(pipeline, GST_STATE_NULL); // waits for its threads
+        gst_object_unref(pipeline);
+    }
+
+    /// A picture that is there within the time, else nothing.
+    [[nodiscard]] std::vector<unsigned char> pull(std::uint64_t wait_ns) const
+    {
+        const Owned<GstSample> sample(gst_app_sink_try_pull_sample(GST_APP_SINK(sink), wait_ns));
+        GstBuffer*             buffer = sample ? gst_sample_get_buffer(sample.get()) : nullptr;
+        GstMapInfo             map{};
+        if (buffer == nullptr || gst_buffer_map(buffer, &map, GST_MAP_READ) == FALSE) return {};
+        std::vector<unsigned char> jpeg(map.data, map.data + map.size);
+        gst_buffer_unmap(buffer, &map);
+        cut_padding(jpeg);
+        return jpeg;
+    }
+
+    /// What the library complained about, for the log.
+    [[nodiscard]] std::string trouble() const
+    {
+        const Owned<GstBus>     bus(gst_element_get_bus(pipeline));
+        const Owned<GstMessage> message(gst_bus_pop_filtered(bus.get(), GST_MESSAGE_ERROR));
+        if (!message) return {};
+        GError* error = nullptr;
+        gst_message_parse_error(message.get(), &error, nullptr);
+        const Owned<GError> owned(error);
+        return owned ? owned->message : "unknown trouble";
+    }
+};
+
 StreamCamera::StreamCamera(StreamPlan plan) : plan_(std::move(plan)) {}
 
-StreamCamera::~StreamCamera()
-{
-    StreamCamera::stop();
-}
+StreamCamera::~StreamCamera() = default;
 
 void StreamCamera::stop()
 {
-    if (sink_ != nullptr) gst_object_unref(std::exchange(sink_, nullptr));
-    if (pipeline_ != nullptr) {
-        gst_element_set_state(pipeline_, GST_STATE_NULL); // waits for its threads
-        gst_object_unref(std::exchange(pipeline_, nullptr));
-    }
+    running_.reset();
     first_.clear();
     frame_.reset();
 }
 
-std::string StreamCamera::bus_error() const
-{
-    const Owned<GstBus>     bus(gst_element_get_bus(pipeline_));
-    const Owned<GstMessage> message(gst_bus_pop_filtered(bus.get(), GST_MESSAGE_ERROR));
-    if (!message) return {};
-    GError* error = nullptr;
-    gst_message_parse_error(message.get(), &error, nullptr);
-    const Owned<GError> owned(error);
-    return owned ? owned->message : "unknown trouble";
-}
-
 engine::Status StreamCamera::start_line(const std::string& line)
 {
+    auto    running   = std::make_unique<Running>();
     GError* raw_error = nullptr;
-    pipeline_         = gst_parse_launch((line + kSink).c_str(), &raw_error);
+    running->pipeline = gst_parse_launch((line + kSink).c_str(), &raw_error);
     const Owned<GError> error(raw_error);
-    if (pipeline_ == nullptr || error) {
+    if (running->pipeline == nullptr || error) {
         return failure(
             Fault::unsupported,
             short_name(plan_) +
                 " cannot be used: a part of GStreamer is missing; install its base and good plugins.",
             error ? error->message : "");
     }
-    gst_object_ref_sink(pipeline_);
-    sink_ = gst_bin_get_by_name(GST_BIN(pipeline_), "sink");
-    if (GstElement* source = gst_bin_get_by_name(GST_BIN(pipeline_), "source"); source != nullptr) {
+    gst_object_ref_sink(running->pipeline);
+    running->sink = gst_bin_get_by_name(GST_BIN(running->pipeline), "sink");
+    if (GstElement* source = gst_bin_get_by_name(GST_BIN(running->pipeline), "source"); source != nullptr) {
         g_object_set(source, "device", plan_.device.c_str(), nullptr);
         gst_object_unref(source);
     }
-    if (gst_element_set_state(pipeline_, GST_STATE_PLAYING) != GST_STATE_CHANGE_FAILURE)
-        first_ = pull(kStartWait);
-    if (!first_.empty()) return engine::Unit{};
+    if (gst_element_set_state(running->pipeline, GST_STATE_PLAYING) != GST_STATE_CHANGE_FAILURE)
+        first_ = running->pull(kStartWait);
+    if (!first_.empty()) {
+        running_ = std::move(running);
+        return engine::Unit{};
+    }
     return failure(Fault::io,
                    short_name(plan_) + " gives no picture; check that no other program uses it, plug it in "
                                        "again, or start with --camera test or --camera-folder DIR.",
-                   bus_error());
+                   running->trouble());
 }
 
 engine::Status StreamCamera::start()
 {
-    if (pipeline_ != nullptr) return engine::Unit{};
+    if (running_) return engine::Unit{};
     std::error_code trouble;
     if (!plan_.device.empty() && !std::filesystem::exists(plan_.device, trouble))
         return failure(Fault::not_found,
@@ -134,27 +163,14 @@ engine::Status StreamCamera::start()
     for (const std::string& line : plan_.lines) {
         started = start_line(line);
         if (started) return started;
-        stop();
     }
     return started;
 }
 
-std::vector<unsigned char> StreamCamera::pull(std::uint64_t wait_ns)
-{
-    const Owned<GstSample> sample(gst_app_sink_try_pull_sample(GST_APP_SINK(sink_), wait_ns));
-    GstBuffer*             buffer = sample ? gst_sample_get_buffer(sample.get()) : nullptr;
-    GstMapInfo             map{};
-    if (buffer == nullptr || gst_buffer_map(buffer, &map, GST_MAP_READ) == FALSE) return {};
-    std::vector<unsigned char> jpeg(map.data, map.data + map.size);
-    gst_buffer_unmap(buffer, &map);
-    cut_padding(jpeg);
-    return jpeg;
-}
-
 std::shared_ptr<const Frame> StreamCamera::latest()
 {
-    if (pipeline_ == nullptr) return nullptr;
-    std::vector<unsigned char> jpeg = pull(0);
+    if (!running_) return nullptr;
+    std::vector<unsigned char> jpeg = running_->pull(0);
     if (jpeg.empty()) jpeg.swap(first_);
     first_.clear();
     if (jpeg.empty()) return frame_;
@@ -166,18 +182,18 @@ std::shared_ptr<const Frame> StreamCamera::latest()
 
 engine::Result<Shot> StreamCamera::shoot()
 {
-    if (pipeline_ == nullptr)
+    if (!running_)
         return failure(Fault::refused, short_name(plan_) + " is not running; open the photo step again.");
-    static_cast<void>(pull(0)); // what waits was seen before the button was pressed
+    static_cast<void>(running_->pull(0)); // what waits was seen before the button was pressed
     for (int attempt = 0; attempt < 3; ++attempt) {
-        std::vector<unsigned char> jpeg = pull(kShotWait);
+        std::vector<unsigned char> jpeg = running_->pull(kShotWait);
         if (jpeg.empty()) break;
         if (decode_jpeg(jpeg, kPreviewWidth, kPreviewHeight)) return Shot{std::move(jpeg), plan_.name};
     }
     return failure(Fault::io,
                    short_name(plan_) +
                        " gave no whole picture; check its plug, then open the photo step again.",
-                   bus_error());
+                   running_->trouble());
 }
 
 } // namespace field::camera

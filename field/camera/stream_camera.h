@@ -3,8 +3,6 @@
 // only.
 #include "field/camera/camera.h"
 
-struct _GstElement;
-
 namespace field::camera {
 
 /// How a stream is set up: pipelines tried in turn, each ending in JPEG pictures.
@@ -31,13 +29,12 @@ class StreamCamera final : public Camera {
     [[nodiscard]] engine::Result<Shot>         shoot() override;
 
   private:
-    [[nodiscard]] engine::Status             start_line(const std::string& line);
-    [[nodiscard]] std::vector<unsigned char> pull(std::uint64_t wait_ns); ///< empty: no picture in time
-    [[nodiscard]] std::string                bus_error() const;
+    struct Running; ///< the pipeline; gone with its threads when it is destroyed
+
+    [[nodiscard]] engine::Status start_line(const std::string& line);
 
     StreamPlan                   plan_;
-    _GstElement*                 pipeline_ = nullptr;
-    _GstElement*                 sink_     = nullptr;
+    std::unique_ptr<Running>     running_;
     std::vector<unsigned char>   first_; ///< proved at start() that pictures come; the first preview
     std::shared_ptr<const Frame> frame_;
     std::uint64_t                frames_ = 0;

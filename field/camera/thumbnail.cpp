@@ -39,17 +39,19 @@ Picture reduced(const Picture& from, int step)
     to.width  = std::max(1, from.width / step);
     to.height = std::max(1, from.height / step);
     to.rgba.resize(4U * static_cast<std::size_t>(to.width) * static_cast<std::size_t>(to.height));
+    const auto pixel = [row = static_cast<std::size_t>(from.width)](int x, int y) {
+        return 4U * (static_cast<std::size_t>(y) * row + static_cast<std::size_t>(x));
+    };
     const int across = std::min(step, from.width);
     const int down   = std::min(step, from.height);
     auto      out    = to.rgba.begin();
     for (int y = 0; y < to.height; ++y)
         for (int x = 0; x < to.width; ++x)
-            for (int channel = 0; channel < 4; ++channel) {
+            for (std::size_t channel = 0; channel < 4; ++channel) {
                 int sum = 0;
                 for (int j = 0; j < down; ++j)
                     for (int i = 0; i < across; ++i)
-                        sum += from.rgba[static_cast<std::size_t>(
-                            ((y * step + j) * from.width + x * step + i) * 4 + channel)];
+                        sum += from.rgba[pixel(x * step + i, y * step + j) + channel];
                 *out++ = static_cast<std::uint8_t>(sum / (across * down));
             }
     return to;
