@@ -33,7 +33,7 @@ Failure reads_only(const std::filesystem::path& file)
 std::optional<Draft> Book::Inside::clock_step(const Instant& now) const
 {
     if (!has_last || last_boot.empty()) return std::nullopt;
-    const bool         same_boot = last_boot == clock->boot_id();
+    const bool         same_boot = last_boot == boot;
     const std::int64_t expected  = last_wall_ms + (same_boot ? now.mono_ms - last_mono_ms : 0);
     const std::int64_t step      = now.wall_ms - expected;
     if (step >= -kStepBack && (step <= kStepForward || !same_boot)) return std::nullopt;
@@ -56,14 +56,15 @@ Result<Entry> Book::Inside::next_entry(const Draft& draft, const Instant& now, T
     entry.wall_ms = now.wall_ms;
     entry.tz_min  = now.tz_min;
     entry.mono_ms = std::max<std::int64_t>(now.mono_ms, 0);
-    entry.boot    = clock->boot_id();
+    entry.boot    = boot;
     entry.tq      = now.wall_ms < kClockTrustedFrom ? "unset" : "manual";
     entry.said    = draft;
     if (!entry.said.body) entry.said.body = std::make_shared<const nlohmann::json>(nlohmann::json::object());
-    const auto [last_ms, last_c] = std::max(std::pair(from.hlc_ms, from.hlc_c), std::pair(remote_ms, remote_c));
-    const bool wall_leads        = now.wall_ms > last_ms;
-    entry.hlc_ms                 = wall_leads ? now.wall_ms : last_ms;
-    entry.hlc_c                  = wall_leads ? 0 : last_c + 1;
+    const auto [last_ms, last_c] =
+        std::max(std::pair(from.hlc_ms, from.hlc_c), std::pair(remote_ms, remote_c));
+    const bool wall_leads = now.wall_ms > last_ms;
+    entry.hlc_ms          = wall_leads ? now.wall_ms : last_ms;
+    entry.hlc_c           = wall_leads ? 0 : last_c + 1;
     if (Status sealed = seal_entry(entry, *key, plant); !sealed) return sealed.failure();
     from = {entry.seq, entry.id, entry.hlc_ms, entry.hlc_c};
     return entry;
@@ -78,10 +79,9 @@ Status Book::Inside::insert_own(const std::vector<Entry>& entries)
             if (Status put = ledger.insert(entry, Ledger::kSelf); !put) return put;
         if (Status done = transaction.commit(); !done) return done;
     }
-    for (const Entry& entry : entries) {
+    for (const Entry& entry : entries)
         remember(entry, true);
-        own.add(ledger, entry);
-    }
+    own.add(ledger, entries);
     return Unit{};
 }
 

@@ -37,7 +37,8 @@ Status found_chain(Ledger& ledger, const OwnLines& own, const MachineKey& key)
 Book::Inside::Inside(std::filesystem::path book_file, const Clock& time, Ledger tables, Io& disk,
                      bool reads_only)
     : file(std::move(book_file)), clock(&time), io(&disk), read_only(reads_only), ledger(std::move(tables)),
-      own(book_parts::beside(file, ".d") / "own", disk), photos(book_parts::beside(file, ".d") / "blob", disk)
+      own(book_parts::beside(file, ".d") / "own", disk),
+      photos(book_parts::beside(file, ".d") / "blob", disk), boot(time.boot_id())
 {
 }
 

@@ -22,6 +22,7 @@ struct Book::Inside {
     OwnLines                  own;
     PhotoStore                photos;
     std::string               device, name, plant;
+    std::string               boot; ///< asked once: a program does not outlive the start it was begun in
 
     Tail         tail;                        ///< of the own chain
     std::int64_t remote_ms = 0, remote_c = 0; ///< greatest received clock that counts

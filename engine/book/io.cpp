@@ -37,6 +37,17 @@ bool write_all(int fd, const char* data, std::size_t size)
     return true;
 }
 
+/// Nothing behind `offset`, and the next byte goes there. A file that already ends there is not touched:
+/// cutting it would cost the file system a journal entry at every line.
+bool starts_at(int fd, std::uint64_t offset)
+{
+    const auto  from = static_cast<off_t>(offset);
+    struct stat facts {};
+    if (::fstat(fd, &facts) != 0) return false;
+    if (facts.st_size != from && ::ftruncate(fd, from) != 0) return false;
+    return ::lseek(fd, from, SEEK_SET) == from;
+}
+
 /// Some file systems refuse to sync a folder; that alone is no failure of the write.
 bool sync_folder(const fs::path& folder)
 {
@@ -74,15 +85,14 @@ class DiskIo final : public Io {
     [[nodiscard]] Status write_tail(const fs::path& file, std::uint64_t offset, std::string_view bytes,
                                     bool durable) override
     {
-        std::error_code none;
-        const bool      is_new = !fs::exists(file, none);
-        OpenFile   out(::open(file.c_str(), O_WRONLY | O_CREAT | O_CLOEXEC, S_IRUSR | S_IWUSR | S_IRGRP));
-        const auto from = static_cast<off_t>(offset);
-        const bool good = out.is_open() && ::ftruncate(out.fd(), from) == 0 &&
-                          ::lseek(out.fd(), from, SEEK_SET) == from &&
-                          write_all(out.fd(), bytes.data(), bytes.size()) &&
-                          (!durable || ::fsync(out.fd()) == 0) && out.close();
-        if (!good) return trouble(file.filename().string(), file);
+        OpenFile   out(::open(file.c_str(), O_WRONLY | O_CLOEXEC));
+        const bool is_new = !out.is_open() && errno == ENOENT;
+        if (is_new)
+            out = OpenFile(::open(file.c_str(), O_WRONLY | O_CREAT | O_CLOEXEC, S_IRUSR | S_IWUSR | S_IRGRP));
+        if (!out.is_open() || !starts_at(out.fd(), offset) ||
+            !write_all(out.fd(), bytes.data(), bytes.size()) || (durable && ::fsync(out.fd()) != 0) ||
+            !out.close())
+            return trouble(file.filename().string(), file);
         if (durable && is_new && !sync_folder(folder_of(file)))
             return trouble(file.filename().string(), file);
         return Unit{};

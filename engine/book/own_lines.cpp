@@ -76,23 +76,37 @@ Status OwnLines::complete(const Ledger& ledger)
     return Unit{};
 }
 
-void OwnLines::add(const Ledger& ledger, const Entry& entry)
+void OwnLines::add(const Ledger& ledger, std::span<const Entry> entries)
 {
     if (behind_) {
-        const Status caught_up = complete(ledger); // has the new line too
+        const Status caught_up = complete(ledger); // has the new lines too
         (void)caught_up;                           // still behind: the next one tries again
         return;
     }
-    const std::uint64_t first = first_of_file(entry.seq);
-    Status              kept  = Unit{};
-    if (first == entry.seq) {
-        if (first > 1) kept = io_->write_tail(file_of(first - kLinesPerFile), size_, "", true);
-        size_ = 0;
+    while (!entries.empty() && !behind_) {
+        const std::uint64_t first = first_of_file(entries.front().seq);
+        const std::uint64_t room  = first + kLinesPerFile - entries.front().seq;
+        const auto          now   = entries.first(std::min<std::size_t>(room, entries.size()));
+        behind_                   = !add_to_file(first, now);
+        entries                   = entries.subspan(now.size());
     }
-    const std::string line = entry.line + "\n";
-    if (kept) kept = io_->write_tail(file_of(first), size_, line, first == entry.seq);
-    behind_ = !kept;
-    size_ += line.size();
+}
+
+Status OwnLines::add_to_file(std::uint64_t first, std::span<const Entry> entries)
+{
+    const bool begins = entries.front().seq == first;
+    if (begins && first > 1) // the full one is made durable before the next is begun
+        if (Status full = io_->write_tail(file_of(first - kLinesPerFile), size_, "", true); !full)
+            return full;
+    if (begins) size_ = 0;
+    std::string lines;
+    for (const Entry& entry : entries) {
+        lines += entry.line;
+        lines += '\n';
+    }
+    Status kept = io_->write_tail(file_of(first), size_, lines, begins);
+    size_ += lines.size();
+    return kept;
 }
 
 Result<std::vector<std::string>> OwnLines::read_all() const

@@ -4,6 +4,8 @@
 #include "engine/book/io.h"
 #include "engine/book/ledger.h"
 
+#include <span>
+
 namespace engine {
 
 class OwnLines {
@@ -14,8 +16,8 @@ class OwnLines {
 
     /// Makes the newest files (and any missing one) say what the ledger says. Faults: io, no_space.
     [[nodiscard]] Status complete(const Ledger& ledger);
-    /// Adds one committed line. A failure is no failure of the entry: the text is completed later.
-    void add(const Ledger& ledger, const Entry& entry);
+    /// Adds committed lines. A failure is no failure of the entries: the text is completed later.
+    void add(const Ledger& ledger, std::span<const Entry> entries);
 
     /// Own lines in order, each file as found; a torn end of the newest file is left out. Faults: io.
     [[nodiscard]] Result<std::vector<std::string>> read_all() const;
@@ -32,6 +34,7 @@ class OwnLines {
   private:
     [[nodiscard]] std::filesystem::path file_of(std::uint64_t first) const;
     [[nodiscard]] Status                complete_file(const Ledger& ledger, std::uint64_t first);
+    [[nodiscard]] Status                add_to_file(std::uint64_t first, std::span<const Entry> entries);
 
     std::filesystem::path folder_;
     Io*                   io_;

@@ -128,7 +128,7 @@ Result<int> Book::take_in(const std::vector<Entry>& entries)
     for (const Entry* entry : fresh) {
         const bool own = entry->dev == inside_->device; // comes back after the book was made anew
         inside_->remember(*entry, own);
-        if (own) inside_->own.add(inside_->ledger, *entry);
+        if (own) inside_->own.add(inside_->ledger, {entry, 1});
     }
     if (inside_->size) *inside_->size += fresh.size();
     return static_cast<int>(fresh.size());
