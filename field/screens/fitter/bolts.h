@@ -12,14 +12,14 @@ struct PassView {
 };
 
 struct BoltsView {
-    StepView                    step;
-    drawing::BoltPatternPicture bolts;
-    std::string                 title;        ///< "Bolt 3 of 4, second pass"
-    std::string                 torque, unit; ///< "99", "N·m"
-    std::string                 then;         ///< "then 165"
-    std::vector<PassView>       passes;
-    bool                        set_wrench = false; ///< last pass: the wrench's setting is asked for first
-    std::string                 next_slot;          ///< slot the next click of the last pass records
+    StepView              step;
+    drawing::BoltPicture  bolts;
+    std::string           title;        ///< "Bolt 3 of 4, second pass"
+    std::string           torque, unit; ///< "99", "N·m"
+    std::string           then;         ///< "then 165"
+    std::vector<PassView> passes;
+    bool                  set_wrench = false; ///< last pass: the wrench's setting is asked for first
+    std::string           next_slot;          ///< slot the next click of the last pass records
 };
 
 [[nodiscard]] BoltsView view_of_bolts(const ViewContext& context, const engine::JobState& job,

@@ -25,12 +25,12 @@ struct SheetCard {
 };
 
 struct JobSheetView {
-    Heading                   heading;
-    drawing::ShaftLinePicture shaft;
-    std::vector<SheetCard>    cards;
-    std::string               main_title, main_sub;
-    bool                      main_on = false;
-    std::vector<std::string>  advice; ///< sheet against physics
+    Heading                  heading;
+    drawing::LinePicture     shaft;
+    std::vector<SheetCard>   cards;
+    std::string              main_title, main_sub;
+    bool                     main_on = false;
+    std::vector<std::string> advice; ///< sheet against physics
     std::string notice; ///< "Follow the site's lockout procedure and the maker's instructions ..." before the
                         ///< job is started
 };
