@@ -61,7 +61,7 @@ void App::scan_frame()
         photos_.forget_live();
         return open_job(number);
     }
-    memory_.camera.trouble = wiring_.words->text("scan.unknown") + " " + *code;
+    memory_.camera.trouble = wiring_.words->say("scan.unknown") + " " + *code;
 }
 
 } // namespace field::app

@@ -99,7 +99,7 @@ void App::draw_correct(kit::Ui& ui)
     const auto             ask   = draw(ui, state, view_of(context(), *in_hand, state));
     if (ask.kind == screens::CorrectAsk::Kind::back) way_.back();
     if (ask.kind != screens::CorrectAsk::Kind::record) return;
-    const auto value = engine::enter(state.keypad.text, state.keypad.unit);
+    const auto value = state.keypad.entered();
     if (!value)
         state.refusal = value.error().message;
     else if (carry_out(engine::Correct{state.entry_id, *value, state.reason}, state.refusal))

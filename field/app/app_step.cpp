@@ -74,7 +74,8 @@ void App::act_on_step(const StepAsk& ask)
         (void)carry_out(engine::Choose{state.at, ask.ask, ask.value}, state.refusal);
         return;
     case StepAsk::Kind::code:
-        if (carry_out(engine::GiveCode{state.at, ask.ask, ask.value, ask.slot == "scan" ? "scan" : "typed"},
+        if (carry_out(engine::GiveCode{state.at, ask.ask, ask.value,
+                                       state.keypad.source() == kit::Source::device ? "scan" : "typed"},
                       state.refusal))
             open_next_reading();
         return;
@@ -95,10 +96,23 @@ void App::take_reading(const StepAsk& ask)
         state.refusal = entered.error().message;
         return;
     }
-    engine::TakeReading act{state.at, ask.ask, ask.slot, *entered, state.tool, {}, "typed"};
-    const auto          in_hand = job();
-    if (const auto* status = in_hand ? in_hand->progress.step(state.at) : nullptr)
-        if (const auto* part = status->facts.reading("part_temperature")) act.part_mc = part->value.si;
+    const auto in_hand = job();
+    if (in_hand == nullptr) return;
+    if (in_hand->plan.find(state.at)->step.screen ==
+        "bolts") { // the wrench's setting; each click then records it for its bolt
+        state.wrench      = ask.value;
+        state.wrench_unit = ask.unit;
+        return state.typing.reset();
+    }
+    engine::TakeReading act{state.at,
+                            ask.ask,
+                            ask.slot,
+                            *entered,
+                            state.tool,
+                            {},
+                            state.keypad.source() == kit::Source::device ? "gauge" : "typed"};
+    if (const auto* part = in_hand->progress.step(state.at)->facts.reading("part_temperature"))
+        act.part_mc = part->value.si;
     if (carry_out(act, state.refusal)) open_next_reading();
 }
 
@@ -165,7 +179,9 @@ void App::click_bolt(const StepAsk& ask)
 {
     screens::StepState& state = memory_.step;
     if (ask.slot.empty()) { // an earlier pass: nothing the record keeps
-        ++state.clicked;
+        const auto  in_hand = job();
+        const auto* unit    = in_hand ? in_hand->plan.unit(state.at.pos) : nullptr;
+        if (unit != nullptr && ++state.clicked >= unit->bolts) ++state.pass, state.clicked = 0;
         return;
     }
     const auto value = engine::enter(state.wrench, state.wrench_unit);

@@ -51,9 +51,9 @@ drawing::LinePicture line_of(const ViewContext& context, const engine::JobState&
                                             .current = position.letter == here,
                                             .done    = status != nullptr && status->locked};
         drawn.floats = position.role == engine::Hold::expansion;
-        drawn.says   = context.words->text(drawn.floats   ? "role.expansion"
-                                           : drawn.flange ? "role.flange"
-                                                          : "role.fixed");
+        drawn.says   = context.words->say(drawn.floats   ? "role.expansion"
+                                          : drawn.flange ? "role.flange"
+                                                         : "role.fixed");
         picture.positions.push_back(std::move(drawn));
     }
     return picture;

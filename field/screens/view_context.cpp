@@ -37,7 +37,7 @@ Heading heading_of(const ViewContext& context, std::string title)
 {
     Heading heading{std::move(title), "", engine::hour_minute(context.now.wall_ms, context.now.tz_min)};
     if (context.to_send > 0)
-        heading.status = std::to_string(context.to_send) + " " + context.words->text("strip.to_send");
+        heading.status = std::to_string(context.to_send) + " " + context.words->say("strip.to_send");
     return heading;
 }
 
@@ -50,7 +50,7 @@ std::string place_title(const ViewContext& context, const engine::Plan& plan, co
     const std::string        role   = flange                                  ? "role.flange"
                                       : position->role == engine::Hold::fixed ? "role.fixed"
                                                                               : "role.expansion";
-    return plan.job.title + " · " + pos + " · " + context.words->text(role);
+    return plan.job.title + " · " + pos + " · " + context.words->say(role);
 }
 
 int usual_decimals(UnitOf unit)
@@ -86,7 +86,7 @@ std::string quantity_text(std::int64_t si, UnitOf unit, int decimals)
 std::string step_words(const ViewContext& context, const engine::Plan& plan, const engine::StepRef& at,
                        const std::string& which)
 {
-    const std::string text = context.words->text("step." + at.key + "." + which);
+    const std::string text = context.words->say("step." + at.key + "." + which);
     std::string       out;
     for (std::size_t i = 0; i < text.size();) {
         const std::size_t close = text[i] == '{' ? text.find('}', i) : std::string::npos;

@@ -19,7 +19,8 @@ struct BoltsView {
     std::string           then;         ///< "then 165"
     std::vector<PassView> passes;
     bool                  set_wrench = false; ///< last pass: the wrench's setting is asked for first
-    std::string           next_slot;          ///< slot the next click of the last pass records
+    std::string ask, next_slot; ///< what the next click of the last pass records; no slot in earlier passes
+    bool        clicks = false; ///< the main action is a bolt
 };
 
 [[nodiscard]] BoltsView view_of_bolts(const ViewContext& context, const engine::JobState& job,

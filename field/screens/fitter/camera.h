@@ -17,7 +17,8 @@ struct CameraState {
 struct CameraView {
     Heading     heading;
     std::string title, subject; ///< "Photo of the marks on nut and shaft"
-    bool        taken = false;
+    std::string shoot, shoot_sub, keep, keep_sub, again, back, waiting;
+    bool        taken = false, scanning = false;
     std::string trouble;
 };
 

@@ -44,7 +44,7 @@ struct Scene { ///< what every picture is filled from
         const auto* fact = status.facts.choice(ask);
         return fact != nullptr && fact->option == option;
     }
-    [[nodiscard]] std::string words(const std::string& id) const { return context.words->text(id); }
+    [[nodiscard]] std::string words(const std::string& id) const { return context.words->say(id); }
     /// The reading the keypad is open for, else the first one still to give.
     [[nodiscard]] AskSlot in_hand() const
     {

@@ -14,10 +14,10 @@ using engine::StepStatus;
 std::string slot_words(const ViewContext& context, const engine::StepRef& at, const engine::Ask& ask,
                        const std::string& slot)
 {
-    std::string label = context.words->text("ask." + at.key + "." + ask.name);
+    std::string label = context.words->say("ask." + at.key + "." + ask.name);
     if (slot.empty()) return label;
     const std::string id = "slot." + slot;
-    if (context.words->has(id)) return context.words->text(id);
+    if (context.words->has(id)) return context.words->say(id);
     if (const std::size_t dot = slot.find('.'); dot != std::string::npos) { // "A.15": position and minutes
         const std::string minutes = slot.substr(dot + 1);
         return slot.substr(0, dot) + ", " + minutes + " min";
@@ -45,10 +45,10 @@ CellView choice_cell(const ViewContext& context, const StepStatus& status, const
 {
     CellView    cell{.ask = ask.name, .kind = ask.kind, .optional = ask.optional};
     const auto* fact = status.facts.choice(ask.name);
-    cell.label       = context.words->text("ask." + status.ref.key + "." + ask.name);
+    cell.label       = context.words->say("ask." + status.ref.key + "." + ask.name);
     for (const engine::Option& option : ask.options) {
         const std::string words =
-            context.words->text("option." + status.ref.key + "." + ask.name + "." + option.value);
+            context.words->say("option." + status.ref.key + "." + ask.name + "." + option.value);
         cell.options.push_back({option.value, words, fact != nullptr && fact->option == option.value});
     }
     if (fact != nullptr) {
@@ -62,7 +62,7 @@ CellView choice_cell(const ViewContext& context, const StepStatus& status, const
 CellView code_cell(const ViewContext& context, const StepStatus& status, const engine::Ask& ask)
 {
     CellView cell{.ask = ask.name, .kind = ask.kind, .optional = ask.optional};
-    cell.label = context.words->text("ask." + status.ref.key + "." + ask.name);
+    cell.label = context.words->say("ask." + status.ref.key + "." + ask.name);
     if (const auto* fact = status.facts.code(ask.name)) cell.given = true, cell.value = fact->text;
     return cell;
 }
@@ -117,12 +117,12 @@ std::string next_words(const ViewContext& context, const engine::JobState& job, 
             passed = true;
         else if (passed && status.state != StepState::done && status.state != StepState::skipped) {
             std::string words =
-                context.words->text("main.next") + " " + step_words(context, job.plan, status.ref, "next");
+                context.words->say("main.next") + " " + step_words(context, job.plan, status.ref, "next");
             if (!status.ref.pos.empty() && status.ref.pos != here.pos) words += " · " + status.ref.pos;
             return words;
         }
     }
-    return context.words->text("main.last");
+    return context.words->say("main.last");
 }
 
 void set_main(StepView& view, const ViewContext& context, const engine::JobState& job,
@@ -133,21 +133,21 @@ void set_main(StepView& view, const ViewContext& context, const engine::JobState
     view.left_to_give        = static_cast<int>(status.missing.size());
     switch (status.state) {
     case StepState::waiting:
-        view.main_sub = words.text("main.waits");
+        view.main_sub = words.say("main.waits");
         if (!status.waits_for.empty()) {
             const engine::StepRef& first = status.waits_for.front();
-            view.main_sub = words.text("main.first") + " " + step_words(context, job.plan, first, "next") +
+            view.main_sub = words.say("main.first") + " " + step_words(context, job.plan, first, "next") +
                             (first.pos.empty() ? "" : " · " + first.pos);
         }
         break;
     case StepState::held:
-        view.main_title = words.text(view.asked ? "main.decide" : "main.held");
-        view.main_sub   = words.text("main.held_sub");
+        view.main_title = words.say(view.asked ? "main.decide" : "main.held");
+        view.main_sub   = words.say("main.held_sub");
         view.main_on    = true;
         break;
     case StepState::done:
     case StepState::skipped:
-        view.main_title = words.text("main.go_on");
+        view.main_title = words.say("main.go_on");
         view.main_sub   = next_words(context, job, status.ref);
         view.main_on    = true;
         break;
@@ -162,10 +162,10 @@ void set_main(StepView& view, const ViewContext& context, const engine::JobState
                     planned->step.asks.begin(), planned->step.asks.end(),
                     [&](const engine::Ask& a) { return a.name == ask.first && a.kind == AskKind::photo; });
             });
-        view.main_sub = only_photos ? words.text("main.photo_first")
+        view.main_sub = only_photos ? words.say("main.photo_first")
                         : view.left_to_give == 1
-                            ? words.text("main.one_to_go")
-                            : std::to_string(view.left_to_give) + " " + words.text("main.to_go");
+                            ? words.say("main.one_to_go")
+                            : std::to_string(view.left_to_give) + " " + words.say("main.to_go");
         break;
     }
 }
@@ -181,7 +181,7 @@ GaugeView gauge_of(const std::optional<engine::Limits>& limits, engine::UnitOf u
 void set_figures(StepView& view, const ViewContext& context, const engine::Assessment& assessment)
 {
     for (const engine::Figure& figure : assessment.figures) {
-        FigureView shown{context.words->text("figure." + figure.key), quantity_text(figure.si, figure.unit),
+        FigureView shown{context.words->say("figure." + figure.key), quantity_text(figure.si, figure.unit),
                          gauge_of(figure.limits, figure.unit)};
         shown.gauge.value   = engine::from_si(figure.si, figure.unit);
         shown.gauge.u       = engine::from_si(figure.u_si, figure.unit);
@@ -195,17 +195,14 @@ void set_figures(StepView& view, const ViewContext& context, const engine::Asses
 void set_typing(StepView& view, const ViewContext& context, const engine::JobState& job,
                 const screens::StepState& state)
 {
-    const engine::PlanStep* planned = job.plan.find(state.at);
-    for (const engine::Ask& ask : planned->step.asks) {
+    for (const engine::Ask& ask : job.plan.find(state.at)->step.asks) {
         if (ask.name != state.typing->first) continue;
-        const engine::StepStatus* status = job.progress.step(state.at);
-        view.typing_label                = ask.kind == AskKind::code
-                                               ? context.words->text("ask." + state.at.key + "." + ask.name)
-                                               : slot_words(context, state.at, ask, state.typing->second);
-        view.typing_units                = ask.units;
-        view.typing_tool                 = ask.tool ? state.tool : "";
-        if (ask.kind != AskKind::reading || state.keypad.text.empty())
-            return; // limits only after the first digit
+        view.typing_label = ask.kind == AskKind::code
+                                ? context.words->say("ask." + state.at.key + "." + ask.name)
+                                : slot_words(context, state.at, ask, state.typing->second);
+        view.typing_units = ask.units;
+        view.typing_tool  = ask.tool ? state.tool : "";
+        if (ask.kind != AskKind::reading || state.keypad.empty()) return; // limits only after the first digit
         const engine::UnitOf unit = state.keypad.unit;
         const auto limits = engine::limits_of_reading(job.plan, job.progress.facts(), state.at, ask.name,
                                                       state.typing->second, unit);
@@ -235,7 +232,7 @@ StepView view_of(const ViewContext& context, const engine::JobState& job, const 
     view.instruction = step_words(context, job.plan, state.at, "do");
     if (planned->step.caution)
         view.caution = {planned->step.caution->level,
-                        context.words->text("caution." + planned->step.caution->text_id)};
+                        context.words->say("caution." + planned->step.caution->text_id)};
     for (const engine::Ask& ask : planned->step.asks)
         add_cells(view, context, *status, ask);
     for (CellView& cell : view.cells)
@@ -270,6 +267,74 @@ std::vector<std::string> tools_for(const ViewContext& context, engine::Tool tool
     for (const engine::Instrument* instrument : fit)
         tags.push_back(instrument->tag);
     return tags;
+}
+
+} // namespace field::screens
+
+namespace field::screens {
+namespace {
+
+const engine::Ask* ask_of(const engine::Plan& plan, const StepState& state)
+{
+    const engine::PlanStep* planned = plan.find(state.at);
+    if (planned == nullptr || !state.typing) return nullptr;
+    for (const engine::Ask& ask : planned->step.asks)
+        if (ask.name == state.typing->first) return &ask;
+    return nullptr;
+}
+
+/// About the size a reading will have, to pick an instrument whose range holds it; in the instrument's usual
+/// unit.
+std::optional<double> expected_of(const engine::Plan& plan, const StepState& state, const engine::Ask& ask)
+{
+    const engine::UnitSheet* unit = plan.unit(state.at.pos);
+    if (unit == nullptr) return std::nullopt;
+    if (ask.limits == "seat") return unit->shaft.value;
+    if (ask.limits == "shim" && unit->shim) return unit->shim->value;
+    if (ask.limits == "bolt_torque") return unit->bolt_torque.value;
+    if (ask.limits == "cap_torque" && unit->cap_torque) return unit->cap_torque->value;
+    return std::nullopt;
+}
+
+engine::UnitOf usual_unit(const ViewContext& context, const engine::Ask& ask)
+{
+    for (const engine::UnitOf unit : ask.units)
+        if (context.units == Units::inch && (unit == engine::UnitOf::inch || unit == engine::UnitOf::thou))
+            return unit;
+    return ask.units.empty() ? engine::UnitOf::text : ask.units.front();
+}
+
+kit::PadMode mode_of(const engine::Ask& ask, engine::UnitOf unit)
+{
+    if (ask.kind == AskKind::code) return kit::PadMode::code;
+    if (unit == engine::UnitOf::deg) return kit::PadMode::angle;
+    if (unit == engine::UnitOf::count) return kit::PadMode::integer;
+    return kit::PadMode::decimal;
+}
+
+} // namespace
+
+void open_keypad(StepState& state, const ViewContext& context, const engine::Plan& plan, const AskSlot& asked)
+{
+    state.typing           = asked;
+    const engine::Ask* ask = ask_of(plan, state);
+    if (ask == nullptr) return state.typing.reset();
+    const engine::UnitOf unit = usual_unit(context, *ask);
+    state.keypad              = kit::KeypadState(mode_of(*ask, unit), unit);
+    if (!ask->tool) return state.tool.clear();
+    const auto tools = tools_for(context, *ask->tool, expected_of(plan, state, *ask));
+    if (std::find(tools.begin(), tools.end(), state.tool) == tools.end())
+        state.tool = tools.empty() ? "" : tools.front();
+}
+
+void pick_next_tool(StepState& state, const ViewContext& context, const engine::Plan& plan)
+{
+    const engine::Ask* ask = ask_of(plan, state);
+    if (ask == nullptr || !ask->tool) return;
+    const auto tools = tools_for(context, *ask->tool, expected_of(plan, state, *ask));
+    if (tools.empty()) return;
+    const auto now = std::find(tools.begin(), tools.end(), state.tool);
+    state.tool     = now == tools.end() || now + 1 == tools.end() ? tools.front() : *(now + 1);
 }
 
 } // namespace field::screens

@@ -1,7 +1,7 @@
 #pragma once
 // What a step's screen shows, worked out from the job before anything is drawn. The plain step, and every
 // step with an input of its own, start from this.
-#include "field/kit/keypad.h"
+#include "field/kit/keypad_state.h"
 #include "field/screens/view_context.h"
 
 #include <optional>
@@ -97,6 +97,13 @@ struct StepView {
 /// about the size expected, where it is known.
 [[nodiscard]] std::vector<std::string> tools_for(const ViewContext& context, engine::Tool tool,
                                                  std::optional<double> expected);
+
+/// Opens the keypad for a reading or code of the step: empty, in the unit people here read it with, with an
+/// instrument that fits.
+void open_keypad(StepState& state, const ViewContext& context, const engine::Plan& plan,
+                 const AskSlot& asked);
+/// The next instrument that fits the open reading.
+void pick_next_tool(StepState& state, const ViewContext& context, const engine::Plan& plan);
 
 /// What the user wants of a step's screen.
 struct StepAsk {

@@ -9,10 +9,11 @@ namespace field::screens {
 struct TurnView {
     StepView            step;
     drawing::NutPicture nut;
-    double              from_deg = 0; ///< the dial cannot go below: recorded so far
-    double              most_deg = 0; ///< nor above: limit of the drawing, two turns past the sheet's most
-    std::string         angle, to_go; ///< "262°", "38° to go"
-    std::string         drawn_up;     ///< "1.09 of 1.25 mm"
+    double              from_deg = 0;    ///< the dial cannot go below: recorded so far
+    double              most_deg = 0;    ///< nor above: limit of the drawing, two turns past the sheet's most
+    std::string         angle, to_go;    ///< "262°", "38° to go"
+    bool                records = false; ///< the main action records where the dial stands
+    std::string         drawn_label, drawn_up; ///< "1.09 of 1.25 mm"
     double              drawn_share = 0;
     std::optional<FigureView> clearance; ///< left, with interval
 };
