@@ -20,8 +20,7 @@ struct Wiring { ///< all must outlive the app
     const engine::Clock*  clock  = nullptr;
     const look::Words*    words  = nullptr;
     shell::Shell*         shell  = nullptr;
-    camera::Camera*       camera = nullptr; ///< null: none; `camera_trouble` says why in one sentence
-    std::string           camera_trouble;
+    camera::Camera*       camera = nullptr;
     std::filesystem::path shared; ///< shared folder, empty: none set
     std::filesystem::path settings_file;
     screens::Settings     settings;

@@ -10,10 +10,6 @@ void App::open_camera(const std::string& ask, bool scanning)
     memory_.camera.ask      = ask;
     memory_.camera.scanning = scanning;
     way_.go(Place::camera);
-    if (wiring_.camera == nullptr) {
-        memory_.camera.trouble = wiring_.camera_trouble;
-        return;
-    }
     if (const auto started = wiring_.camera->start(); !started)
         memory_.camera.trouble = started.error().message;
 }
@@ -24,15 +20,15 @@ void App::draw_camera(kit::Ui& ui)
     look::Texture         shown{};
     if (!state.taken.empty()) {
         shown = photos_.taken(state.taken);
-    } else if (wiring_.camera != nullptr && state.trouble.empty()) {
+    } else if (state.trouble.empty()) {
         if (const auto preview = wiring_.camera->latest())
-            shown = photos_.live({preview->width, preview->height, preview->rgba}, preview->sequence);
+            shown = photos_.live(preview->picture, preview->sequence);
         if (state.scanning) scan_frame();
     }
     const auto in_hand = state.scanning ? nullptr : job();
     const auto ask     = draw(ui, view_of(context(), in_hand.get(), state), shown);
     using Kind         = screens::CameraAsk::Kind;
-    if (ask.kind == Kind::shoot && wiring_.camera != nullptr) {
+    if (ask.kind == Kind::shoot) {
         auto shot = wiring_.camera->shoot();
         if (shot)
             state.taken = std::move(shot->jpeg), state.source = shot->source, state.trouble.clear();
@@ -44,7 +40,7 @@ void App::draw_camera(kit::Ui& ui)
         ask.kind == Kind::keep &&
         carry_out(engine::KeepPhoto{state.at, state.ask, state.taken, state.source}, state.trouble);
     if (!kept && ask.kind != Kind::back) return;
-    if (wiring_.camera != nullptr) wiring_.camera->stop();
+    wiring_.camera->stop();
     photos_.forget_live();
     way_.back();
 }
@@ -53,7 +49,7 @@ void App::scan_frame()
 {
     const auto preview = wiring_.camera->latest();
     if (!preview) return;
-    const auto code = camera::scan(preview->rgba, preview->width, preview->height);
+    const auto code = camera::scan(preview->picture);
     if (!code) return;
     for (const auto& [number, job] : context().catalogue->jobs) {
         if (job.asset != *code && number != *code) continue;

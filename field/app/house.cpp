@@ -9,7 +9,7 @@ engine::Result<std::unique_ptr<AppHouse>> AppHouse::open(const HouseOptions& opt
                                                          const engine::Clock& clock)
 {
     std::unique_ptr<AppHouse> house(new AppHouse);
-    auto                      words = look::Words::load(engine::assets_folder() / "words", "en");
+    auto                      words = look::Words::load_folder(engine::assets_folder() / "words");
     if (!words) return words.failure();
     house->words_.emplace(std::move(*words));
     auto procedure = engine::load_procedure(engine::assets_folder() / "procedure");
@@ -23,11 +23,7 @@ engine::Result<std::unique_ptr<AppHouse>> AppHouse::open(const HouseOptions& opt
     house->bench_.emplace(*house->book_, *house->procedure_, clock);
 
     Wiring wiring;
-    auto   camera = camera::open_camera(options.camera);
-    if (camera)
-        house->camera_ = std::move(*camera);
-    else
-        wiring.camera_trouble = camera.error().message;
+    house->camera_        = camera::make_camera(options.camera);
     wiring.bench         = &*house->bench_;
     wiring.clock         = &clock;
     wiring.words         = &*house->words_;

@@ -8,7 +8,7 @@ namespace field::app {
 struct HouseOptions {
     std::filesystem::path         book;
     std::filesystem::path         shared; ///< empty: none
-    std::string                   camera; ///< "", "test", "/dev/video0", "folder:DIR"
+    camera::CameraChoice          camera;
     std::optional<screens::Units> units;  ///< over the kept settings
     std::optional<look::Light>    light;
     std::optional<std::string>    badge;

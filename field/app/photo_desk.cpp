@@ -1,7 +1,6 @@
 #include "field/app/photo_desk.h"
 
 #include "engine/book/photos.h"
-#include "field/camera/thumbnail.h"
 
 #include <algorithm>
 
@@ -27,10 +26,10 @@ void PhotoDesk::forget_live()
     taken_bytes_   = 0;
 }
 
-look::Texture PhotoDesk::live(const shell::Image& picture, std::uint64_t number)
+look::Texture PhotoDesk::live(const camera::Picture& picture, std::uint64_t number)
 {
     if (live_ && number == live_number_) return live_;
-    auto texture = shell_->upload(picture);
+    auto texture = shell_->upload({picture.width, picture.height, picture.rgba});
     if (!texture) return live_;
     if (live_) shell_->release(live_);
     live_        = *texture;
@@ -41,7 +40,7 @@ look::Texture PhotoDesk::live(const shell::Image& picture, std::uint64_t number)
 look::Texture PhotoDesk::taken(std::span<const unsigned char> jpeg)
 {
     if (taken_ && taken_bytes_ == jpeg.size()) return taken_;
-    const auto small = camera::thumbnail(jpeg, kLargest_px, kLargest_px);
+    const auto small = camera::decode_jpeg(jpeg, kLargest_px, kLargest_px);
     if (!small) return {};
     auto texture = shell_->upload({small->width, small->height, small->rgba});
     if (!texture) return {};
@@ -59,7 +58,7 @@ look::Texture PhotoDesk::kept(const engine::PhotoStore& store, const std::string
     }
     const auto jpeg = store.read(sha256);
     if (!jpeg) return {};
-    const auto small = camera::thumbnail(*jpeg, kLargest_px, kLargest_px);
+    const auto small = camera::decode_jpeg(*jpeg, kLargest_px, kLargest_px);
     if (!small) return {};
     auto texture = shell_->upload({small->width, small->height, small->rgba});
     if (!texture) return {};

@@ -1,6 +1,7 @@
 #pragma once
 // Pictures on the graphics side: the live one, the one just taken, and thumbnails by hash. Full frames are
 // freed at once.
+#include "field/camera/thumbnail.h"
 #include "field/shell/shell.h"
 
 #include <map>
@@ -21,7 +22,7 @@ class PhotoDesk {
     PhotoDesk& operator=(const PhotoDesk&) = delete;
 
     /// Live picture; the one before is released.
-    [[nodiscard]] look::Texture live(const shell::Image& picture, std::uint64_t number);
+    [[nodiscard]] look::Texture live(const camera::Picture& picture, std::uint64_t number);
     /// The photo just taken, decoded small; empty when it cannot be decoded.
     [[nodiscard]] look::Texture taken(std::span<const unsigned char> jpeg);
     /// Thumbnail of a kept photo; at most kMost are held, the oldest goes.

@@ -2,7 +2,7 @@
 
 #include "engine/base/numbers.h"
 #include "field/app/house.h"
-#include "field/kit/complaints.h"
+#include "field/kit/ledger.h"
 
 #include <sstream>
 
@@ -26,7 +26,7 @@ engine::Result<std::unique_ptr<Stage>> Stage::open(const RehearsalSetup& setup, 
     stage->shell_ = std::move(*shell);
     stage->shell_->set_raster(false);
     HouseOptions options{
-        .book = setup.book, .shared = setup.shared, .camera = setup.camera, .light = setup.light};
+        .book = setup.book, .shared = setup.shared, .camera = {.camera = setup.camera, .folder = {}}, .light = setup.light};
     if (!setup.badge.empty()) options.badge = setup.badge;
     auto house = AppHouse::open(options, *stage->shell_, stage->clock_);
     if (!house) return house.failure();
@@ -112,7 +112,7 @@ engine::Status Stage::shot(const std::string& name)
 {
     shell_->set_raster(setup_.pictures);
     frames(3);
-    const auto wrong = kit::complaints(app_->ledger());
+    const auto wrong = kit::complaints(app_->ledger(), kit::demands_at_machine(setup_.screen));
     shell_->set_raster(false);
     if (setup_.pictures)
         if (auto written = shell::write_png(setup_.out / (name + ".png"), shell_->image()); !written)

@@ -11,7 +11,7 @@ namespace field::cli {
 namespace {
 
 struct TabletOptions {
-    std::string book, shared, theme, units, size, camera = "/dev/video0";
+    std::string book, shared, theme, units, size, camera = "/dev/video0", camera_folder;
     bool        desk = false, full_screen = false;
 };
 
@@ -31,7 +31,7 @@ int open_tablet(const TabletOptions& options)
     app::HouseOptions house{.book =
                                 options.book.empty() ? default_book() : std::filesystem::path(options.book),
                             .shared = options.shared,
-                            .camera = options.camera,
+                            .camera = {options.camera, options.camera_folder},
                             .light  = light_from(options.theme)};
     if (!options.units.empty())
         house.units = options.units == "in" ? screens::Units::inch : screens::Units::mm;
@@ -70,9 +70,10 @@ void add_tablet(CLI::App& app, Outcome& outcome)
     app.add_option("--units", options->units, "Lengths in mm or in")->check(CLI::IsMember({"mm", "in"}));
     app.add_option("--size", options->size, "Size of the glass in pixels, such as 1280x800")
         ->type_name("WxH");
-    app.add_option("--camera", options->camera,
-                   "A device, 'test' for a test picture, or folder:DIR to pick photos up from a folder")
-        ->type_name("SOURCE");
+    app.add_option("--camera", options->camera, "A device, or 'test' for a moving test picture")
+        ->type_name("SOURCE")
+        ->capture_default_str();
+    app.add_option("--camera-folder", options->camera_folder, "Pick photos up from a folder instead")->type_name("DIR");
     app.final_callback([options, &app, &outcome] {
         if (app.get_subcommands().empty()) outcome.exit_code = open_tablet(*options);
     });

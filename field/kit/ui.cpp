@@ -76,6 +76,11 @@ std::string Ui::say(std::string_view id, std::initializer_list<std::string_view>
     return (frame_.words != nullptr ? *frame_.words : none).say(id, put_in);
 }
 
+bool Ui::touched() const
+{
+    return ImGui::IsMouseClicked(0);
+}
+
 std::string Ui::take_typed()
 {
     return std::exchange(frame_.typed, {});

@@ -33,6 +33,7 @@ struct JobSheetView {
     std::vector<std::string> advice; ///< sheet against physics
     std::string notice; ///< "Follow the site's lockout procedure and the maker's instructions ..." before the
                         ///< job is started
+    std::string kit, record, back;
 };
 
 struct JobSheetAsk {
