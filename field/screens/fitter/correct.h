@@ -1,6 +1,6 @@
 #pragma once
 // A correction: the old value stays readable, the new one names its reason.
-#include "field/kit/keypad.h"
+#include "field/kit/keypad_state.h"
 #include "field/kit/ui.h"
 #include "field/screens/view_context.h"
 
@@ -11,9 +11,12 @@ struct CorrectState {
     kit::KeypadState keypad;
     std::string      reason; ///< key; words by "reason.<key>"
     std::string      refusal;
+    bool             started = false; ///< the keypad stands in the unit of the reading
 };
 
 struct CorrectView {
+    std::string                 title, back, main_title;
+    bool                        signs = false; ///< values below zero can be
     Heading                     heading;
     std::string                 what, old_value;
     std::vector<engine::UnitOf> units;

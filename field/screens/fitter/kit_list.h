@@ -19,6 +19,7 @@ struct KitLine {
 struct KitListView {
     Heading              heading;
     std::string          title;
+    std::string          back;
     std::vector<KitLine> lines;
 };
 

@@ -22,6 +22,7 @@ struct RecordLine {
 };
 
 struct RecordView {
+    std::string             back, correct, none;
     Heading                 heading;
     std::string             title;
     std::vector<RecordLine> lines;

@@ -1,7 +1,7 @@
 #pragma once
 // A held step: another person decides here, on this tablet, with badge and PIN. Two taps in two places, 13 mm
 // apart.
-#include "field/kit/keypad.h"
+#include "field/kit/keypad_state.h"
 #include "field/kit/ui.h"
 #include "field/screens/view_context.h"
 
