@@ -51,7 +51,7 @@ void App::draw_step_place(kit::Ui& ui)
 
 void App::act_on_step(const StepAsk& ask)
 {
-    screens::StepState& state = memory_.step;
+    screens::StepInHand& state = memory_.step;
     switch (ask.kind) {
     case StepAsk::Kind::nothing:
         return;
@@ -90,7 +90,7 @@ void App::act_on_step(const StepAsk& ask)
 
 void App::take_reading(const StepAsk& ask)
 {
-    screens::StepState& state   = memory_.step;
+    screens::StepInHand& state   = memory_.step;
     const auto          entered = engine::enter(ask.value, ask.unit);
     if (!entered) {
         state.refusal = entered.error().message;
@@ -119,7 +119,7 @@ void App::take_reading(const StepAsk& ask)
 /// After a reading the keypad goes to the next one still to give, or closes.
 void App::open_next_reading()
 {
-    screens::StepState& state = memory_.step;
+    screens::StepInHand& state = memory_.step;
     const auto          last  = state.typing;
     state.typing.reset();
     state.keypad       = {};
@@ -134,7 +134,7 @@ void App::open_next_reading()
 
 void App::close_step()
 {
-    screens::StepState& state   = memory_.step;
+    screens::StepInHand& state   = memory_.step;
     const auto          in_hand = job();
     if (in_hand == nullptr) return;
     const auto status = in_hand->progress.step(state.at)->state;
@@ -152,7 +152,7 @@ void App::close_step()
 
 void App::record_turn()
 {
-    screens::StepState& state   = memory_.step;
+    screens::StepInHand& state   = memory_.step;
     const auto          in_hand = job();
     if (in_hand == nullptr) return;
     const engine::PlanStep* planned  = in_hand->plan.find(state.at);
@@ -177,7 +177,7 @@ void App::record_turn()
 
 void App::click_bolt(const StepAsk& ask)
 {
-    screens::StepState& state = memory_.step;
+    screens::StepInHand& state = memory_.step;
     if (ask.slot.empty()) { // an earlier pass: nothing the record keeps
         const auto  in_hand = job();
         const auto* unit    = in_hand ? in_hand->plan.unit(state.at.pos) : nullptr;

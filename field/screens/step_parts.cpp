@@ -54,7 +54,7 @@ float words_of_step(kit::Ui& ui, const Rect& box, const StepView& view)
     return rest.y - box.y;
 }
 
-float trouble_of_step(kit::Ui& ui, const Rect& box, const StepState& state, const StepView& view)
+float trouble_of_step(kit::Ui& ui, const Rect& box, const StepInHand& state, const StepView& view)
 {
     const bool         held = view.state == engine::StepState::held;
     const std::string& text = !state.refusal.empty() ? state.refusal

@@ -11,7 +11,7 @@ kit::BarTap frame_of_step(kit::Ui& ui, const StepView& view);
 float words_of_step(kit::Ui& ui, const look::Rect& box, const StepView& view);
 /// Why the last act was refused, or why the step is held; returns the height used, 0 when there is nothing to
 /// say.
-float trouble_of_step(kit::Ui& ui, const look::Rect& box, const StepState& state, const StepView& view);
+float trouble_of_step(kit::Ui& ui, const look::Rect& box, const StepInHand& state, const StepView& view);
 /// What the bar's taps mean for a step.
 [[nodiscard]] StepAsk ask_of_bar(const kit::BarTap& tap, const StepView& view);
 /// A figure with its gauge when it has limits; returns the height used.

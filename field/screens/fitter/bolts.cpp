@@ -36,7 +36,7 @@ std::string torque_text(double torque_nm, engine::UnitOf)
 
 } // namespace
 
-BoltsView view_of_bolts(const ViewContext& context, const engine::JobState& job, const StepState& state)
+BoltsView view_of_bolts(const ViewContext& context, const engine::JobState& job, const StepInHand& state)
 {
     BoltsView view;
     view.step                         = view_of(context, job, state);
@@ -90,7 +90,7 @@ BoltsView view_of_bolts(const ViewContext& context, const engine::JobState& job,
     return view;
 }
 
-StepAsk draw_bolts(kit::Ui& ui, StepState& state, const BoltsView& shown)
+StepAsk draw_bolts(kit::Ui& ui, StepInHand& state, const BoltsView& shown)
 {
     StepView step = shown.step;
     if (!shown.title.empty()) step.title = shown.title;

@@ -24,7 +24,7 @@ struct BoltsView {
 };
 
 [[nodiscard]] BoltsView view_of_bolts(const ViewContext& context, const engine::JobState& job,
-                                      const StepState& state);
-[[nodiscard]] StepAsk   draw_bolts(kit::Ui& ui, StepState& state, const BoltsView& view);
+                                      const StepInHand& state);
+[[nodiscard]] StepAsk   draw_bolts(kit::Ui& ui, StepInHand& state, const BoltsView& view);
 
 } // namespace field::screens

@@ -47,7 +47,7 @@ void draw_gauge(kit::Ui& ui, Rect& box, const StepView& view)
     kit::limit_gauge(ui.canvas(), box.cut_top(height, 2.0F), gauge);
 }
 
-void draw_reading_side(kit::Ui& ui, const StepState& state, const StepView& view, const StepPicture& picture)
+void draw_reading_side(kit::Ui& ui, const StepInHand& state, const StepView& view, const StepPicture& picture)
 {
     look::Canvas& canvas = ui.canvas();
     Rect          box    = ui.areas().reading;
@@ -83,7 +83,7 @@ void draw_reading_side(kit::Ui& ui, const StepState& state, const StepView& view
 
 } // namespace
 
-StepAsk draw_keypad_pane(kit::Ui& ui, StepState& state, const StepView& view, const StepPicture& picture)
+StepAsk draw_keypad_pane(kit::Ui& ui, StepInHand& state, const StepView& view, const StepPicture& picture)
 {
     StepView framed = view;
     framed.main_on  = false; // the keypad's Enter is the action while it is open

@@ -5,7 +5,7 @@
 
 namespace field::screens {
 
-[[nodiscard]] StepAsk draw_keypad_pane(kit::Ui& ui, StepState& state, const StepView& view,
+[[nodiscard]] StepAsk draw_keypad_pane(kit::Ui& ui, StepInHand& state, const StepView& view,
                                        const StepPicture& picture);
 
 } // namespace field::screens

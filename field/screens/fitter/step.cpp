@@ -174,7 +174,7 @@ AskArea draw_asks(kit::Ui& ui, Rect box, const StepView& view)
 
 } // namespace
 
-StepAsk draw_step(kit::Ui& ui, StepState& state, const StepView& view, const StepPicture& picture)
+StepAsk draw_step(kit::Ui& ui, StepInHand& state, const StepView& view, const StepPicture& picture)
 {
     if (state.typing) return draw_keypad_pane(ui, state, view, picture);
     StepAsk ask   = ask_of_bar(frame_of_step(ui, view), view);

@@ -13,6 +13,6 @@ using StepPicture = std::function<void(look::Canvas&, const look::Rect&)>;
 /// Picks and fills the drawing by the step's screen name; a cutaway with nothing in focus where it has none
 /// of its own.
 [[nodiscard]] StepPicture picture_of(const ViewContext& context, const engine::JobState& job,
-                                     const StepState& state, const StepView& view);
+                                     const StepInHand& state, const StepView& view);
 
 } // namespace field::screens

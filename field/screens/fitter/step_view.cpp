@@ -193,7 +193,7 @@ void set_figures(StepView& view, const ViewContext& context, const engine::Asses
 
 /// The open reading: label, units, instrument and, from the first digit on, its limits.
 void set_typing(StepView& view, const ViewContext& context, const engine::JobState& job,
-                const screens::StepState& state)
+                const screens::StepInHand& state)
 {
     for (const engine::Ask& ask : job.plan.find(state.at)->step.asks) {
         if (ask.name != state.typing->first) continue;
@@ -219,7 +219,7 @@ void set_typing(StepView& view, const ViewContext& context, const engine::JobSta
 
 } // namespace
 
-StepView view_of(const ViewContext& context, const engine::JobState& job, const screens::StepState& state)
+StepView view_of(const ViewContext& context, const engine::JobState& job, const screens::StepInHand& state)
 {
     StepView                  view;
     const engine::StepStatus* status  = job.progress.step(state.at);
@@ -274,7 +274,7 @@ std::vector<std::string> tools_for(const ViewContext& context, engine::Tool tool
 namespace field::screens {
 namespace {
 
-const engine::Ask* ask_of(const engine::Plan& plan, const StepState& state)
+const engine::Ask* ask_of(const engine::Plan& plan, const StepInHand& state)
 {
     const engine::PlanStep* planned = plan.find(state.at);
     if (planned == nullptr || !state.typing) return nullptr;
@@ -285,7 +285,7 @@ const engine::Ask* ask_of(const engine::Plan& plan, const StepState& state)
 
 /// About the size a reading will have, to pick an instrument whose range holds it; in the instrument's usual
 /// unit.
-std::optional<double> expected_of(const engine::Plan& plan, const StepState& state, const engine::Ask& ask)
+std::optional<double> expected_of(const engine::Plan& plan, const StepInHand& state, const engine::Ask& ask)
 {
     const engine::UnitSheet* unit = plan.unit(state.at.pos);
     if (unit == nullptr) return std::nullopt;
@@ -314,7 +314,7 @@ kit::PadMode mode_of(const engine::Ask& ask, engine::UnitOf unit)
 
 } // namespace
 
-void open_keypad(StepState& state, const ViewContext& context, const engine::Plan& plan, const AskSlot& asked)
+void open_keypad(StepInHand& state, const ViewContext& context, const engine::Plan& plan, const AskSlot& asked)
 {
     state.typing           = asked;
     const engine::Ask* ask = ask_of(plan, state);
@@ -327,7 +327,7 @@ void open_keypad(StepState& state, const ViewContext& context, const engine::Pla
         state.tool = tools.empty() ? "" : tools.front();
 }
 
-void pick_next_tool(StepState& state, const ViewContext& context, const engine::Plan& plan)
+void pick_next_tool(StepInHand& state, const ViewContext& context, const engine::Plan& plan)
 {
     const engine::Ask* ask = ask_of(plan, state);
     if (ask == nullptr || !ask->tool) return;

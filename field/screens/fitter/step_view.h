@@ -13,7 +13,7 @@ using AskSlot = std::pair<std::string, std::string>; ///< ask, slot
 
 /// What the fitter has done on this screen that is not recorded yet. Plain data; thrown away without loss of
 /// a record.
-struct StepState {
+struct StepInHand {
     engine::StepRef        at;
     std::optional<AskSlot> typing; ///< the keypad is open for this one
     kit::KeypadState       keypad;
@@ -91,7 +91,7 @@ struct StepView {
 };
 
 [[nodiscard]] StepView view_of(const ViewContext& context, const engine::JobState& job,
-                               const StepState& state);
+                               const StepInHand& state);
 
 /// Instruments of the catalogue fit for a reading: right kind, in calibration; best range first. `hint_si` is
 /// about the size expected, where it is known.
@@ -100,10 +100,10 @@ struct StepView {
 
 /// Opens the keypad for a reading or code of the step: empty, in the unit people here read it with, with an
 /// instrument that fits.
-void open_keypad(StepState& state, const ViewContext& context, const engine::Plan& plan,
+void open_keypad(StepInHand& state, const ViewContext& context, const engine::Plan& plan,
                  const AskSlot& asked);
 /// The next instrument that fits the open reading.
-void pick_next_tool(StepState& state, const ViewContext& context, const engine::Plan& plan);
+void pick_next_tool(StepInHand& state, const ViewContext& context, const engine::Plan& plan);
 
 /// What the user wants of a step's screen.
 struct StepAsk {
@@ -113,6 +113,8 @@ struct StepAsk {
         problem,
         camera,
         close,
+        open_cell,
+        next_tool,
         reading,
         choice,
         code,

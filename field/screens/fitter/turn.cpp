@@ -26,7 +26,7 @@ bool locking(const StepView& view)
 }
 
 void set_dial_words(TurnView& view, const ViewContext& context, const engine::UnitSheet& unit,
-                    const StepState& state)
+                    const StepInHand& state)
 {
     const look::Words& words = *context.words;
     view.angle               = engine::fixed(state.dial_deg, 0) + "°";
@@ -45,7 +45,7 @@ void set_dial_words(TurnView& view, const ViewContext& context, const engine::Un
 }
 
 void set_live_figures(TurnView& view, const ViewContext& context, const engine::JobState& job,
-                      const StepState& state)
+                      const StepInHand& state)
 {
     const engine::UnitSheet& unit = *job.plan.unit(state.at.pos);
     const double travel_mm        = (engine::to_turns(engine::Degrees{state.dial_deg}) * unit.pitch).value;
@@ -76,7 +76,7 @@ void set_live_figures(TurnView& view, const ViewContext& context, const engine::
 
 /// The main action says where the nut stands; everything else the step asks for comes first.
 void set_main(TurnView& view, const ViewContext& context, const engine::StepStatus& status,
-              const StepState& state)
+              const StepInHand& state)
 {
     StepView&   step          = view.step;
     const auto& words         = *context.words;
@@ -102,7 +102,7 @@ void set_main(TurnView& view, const ViewContext& context, const engine::StepStat
 }
 
 /// The dial: the finger takes the knob and the nut follows, never below what is recorded.
-void draw_dial(kit::Ui& ui, const Rect& area, StepState& state, TurnView& view)
+void draw_dial(kit::Ui& ui, const Rect& area, StepInHand& state, TurnView& view)
 {
     const auto box   = drawing::box_of(area);
     const auto place = drawing::nut_place(box, drawing::metrics_of(ui.canvas()));
@@ -181,7 +181,7 @@ bool has_others(const StepView& view)
 
 } // namespace
 
-TurnView view_of_turn(const ViewContext& context, const engine::JobState& job, const StepState& state)
+TurnView view_of_turn(const ViewContext& context, const engine::JobState& job, const StepInHand& state)
 {
     TurnView view;
     view.step                         = view_of(context, job, state);
@@ -200,7 +200,7 @@ TurnView view_of_turn(const ViewContext& context, const engine::JobState& job, c
     return view;
 }
 
-StepAsk draw_turn(kit::Ui& ui, StepState& state, const TurnView& shown)
+StepAsk draw_turn(kit::Ui& ui, StepInHand& state, const TurnView& shown)
 {
     TurnView view = shown;
     StepAsk  ask  = ask_of_bar(frame_of_step(ui, view.step), view.step);

@@ -19,7 +19,7 @@ struct TurnView {
 };
 
 [[nodiscard]] TurnView view_of_turn(const ViewContext& context, const engine::JobState& job,
-                                    const StepState& state);
-[[nodiscard]] StepAsk  draw_turn(kit::Ui& ui, StepState& state, const TurnView& view);
+                                    const StepInHand& state);
+[[nodiscard]] StepAsk  draw_turn(kit::Ui& ui, StepInHand& state, const TurnView& view);
 
 } // namespace field::screens
