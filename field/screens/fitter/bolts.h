@@ -1,6 +1,7 @@
 #pragma once
 // Bolting down: bolt by bolt, crosswise, in passes. The last pass is what the record keeps, bolt by bolt.
 #include "field/drawing/bolt_pattern.h"
+#include "field/kit/ui.h"
 #include "field/screens/fitter/step_view.h"
 
 namespace field::screens {

@@ -2,6 +2,7 @@
 // Turning the nut and locking its tab: the dial that only tightens, what it draws up, and what clearance it
 // leaves.
 #include "field/drawing/nut_face.h"
+#include "field/kit/ui.h"
 #include "field/screens/fitter/step_view.h"
 
 namespace field::screens {
