@@ -67,6 +67,7 @@ class App {
     void close_step();
     void record_turn();
     void click_bolt(const screens::StepAsk& ask);
+    void open_cell(const screens::StepAsk& ask);
     void take_reading(const screens::StepAsk& ask);
     void open_next_reading();
     void prepare_step(const engine::StepRef& at);

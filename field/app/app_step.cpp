@@ -68,6 +68,9 @@ void App::act_on_step(const StepAsk& ask)
         return open_camera(ask.ask, false);
     case StepAsk::Kind::close:
         return close_step();
+    case StepAsk::Kind::open_cell:
+    case StepAsk::Kind::next_tool:
+        return open_cell(ask);
     case StepAsk::Kind::reading:
         return take_reading(ask);
     case StepAsk::Kind::choice:
@@ -88,6 +91,17 @@ void App::act_on_step(const StepAsk& ask)
     }
 }
 
+void App::open_cell(const StepAsk& ask)
+{
+    const auto in_hand = job();
+    if (in_hand == nullptr) return;
+    memory_.step.refusal.clear();
+    if (ask.kind == StepAsk::Kind::next_tool)
+        screens::pick_next_tool(memory_.step, context(), in_hand->plan);
+    else
+        screens::open_keypad(memory_.step, context(), in_hand->plan, {ask.ask, ask.slot});
+}
+
 void App::take_reading(const StepAsk& ask)
 {
     screens::StepInHand& state   = memory_.step;
@@ -98,8 +112,8 @@ void App::take_reading(const StepAsk& ask)
     }
     const auto in_hand = job();
     if (in_hand == nullptr) return;
-    if (in_hand->plan.find(state.at)->step.screen ==
-        "bolts") { // the wrench's setting; each click then records it for its bolt
+    // For bolts it is the wrench's setting; each click then records it for its bolt.
+    if (in_hand->plan.find(state.at)->step.screen == "bolts") {
         state.wrench      = ask.value;
         state.wrench_unit = ask.unit;
         return state.typing.reset();

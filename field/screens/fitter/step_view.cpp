@@ -203,16 +203,12 @@ void set_typing(StepView& view, const ViewContext& context, const engine::JobSta
         view.typing_units = ask.units;
         view.typing_tool  = ask.tool ? state.tool : "";
         if (ask.kind != AskKind::reading || state.keypad.empty()) return; // limits only after the first digit
-        const engine::UnitOf unit = state.keypad.unit;
+        const engine::UnitOf unit = state.keypad.unit();
         const auto limits = engine::limits_of_reading(job.plan, job.progress.facts(), state.at, ask.name,
                                                       state.typing->second, unit);
         if (!limits) return;
         GaugeView gauge = gauge_of(limits, unit);
-        for (const auto& reading : status->facts.readings)
-            if (reading.ask == ask.name && reading.slot == state.typing->second)
-                gauge.verdict = reading.verdict;
-        if (const auto entered = engine::enter(state.keypad.text, unit))
-            gauge.value = engine::from_si(entered->si, unit);
+        if (const auto entered = state.keypad.entered()) gauge.value = engine::from_si(entered->si, unit);
         view.typing_gauge = gauge;
     }
 }
