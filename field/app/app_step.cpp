@@ -105,7 +105,7 @@ void App::open_cell(const StepAsk& ask)
 void App::take_reading(const StepAsk& ask)
 {
     screens::StepInHand& state   = memory_.step;
-    const auto          entered = engine::enter(ask.value, ask.unit);
+    const auto           entered = engine::enter(ask.value, ask.unit);
     if (!entered) {
         state.refusal = entered.error().message;
         return;
@@ -134,7 +134,7 @@ void App::take_reading(const StepAsk& ask)
 void App::open_next_reading()
 {
     screens::StepInHand& state = memory_.step;
-    const auto          last  = state.typing;
+    const auto           last  = state.typing;
     state.typing.reset();
     state.keypad       = {};
     const auto in_hand = job();
@@ -149,7 +149,7 @@ void App::open_next_reading()
 void App::close_step()
 {
     screens::StepInHand& state   = memory_.step;
-    const auto          in_hand = job();
+    const auto           in_hand = job();
     if (in_hand == nullptr) return;
     const auto status = in_hand->progress.step(state.at)->state;
     if (status == engine::StepState::open && !carry_out(engine::CloseStep{state.at}, state.refusal)) return;
@@ -167,7 +167,7 @@ void App::close_step()
 void App::record_turn()
 {
     screens::StepInHand& state   = memory_.step;
-    const auto          in_hand = job();
+    const auto           in_hand = job();
     if (in_hand == nullptr) return;
     const engine::PlanStep* planned  = in_hand->plan.find(state.at);
     const auto*             position = in_hand->progress.position(state.at.pos);

@@ -23,7 +23,7 @@ engine::Result<std::unique_ptr<AppHouse>> AppHouse::open(const HouseOptions& opt
     house->bench_.emplace(*house->book_, *house->procedure_, clock);
 
     Wiring wiring;
-    house->camera_        = camera::make_camera(options.camera);
+    house->camera_       = camera::make_camera(options.camera);
     wiring.bench         = &*house->bench_;
     wiring.clock         = &clock;
     wiring.words         = &*house->words_;

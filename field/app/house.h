@@ -9,7 +9,7 @@ struct HouseOptions {
     std::filesystem::path         book;
     std::filesystem::path         shared; ///< empty: none
     camera::CameraChoice          camera;
-    std::optional<screens::Units> units;  ///< over the kept settings
+    std::optional<screens::Units> units; ///< over the kept settings
     std::optional<look::Light>    light;
     std::optional<std::string>    badge;
     std::string                   machine_name = "T-01";

@@ -61,7 +61,7 @@ class Way {
 struct Memory {
     screens::TodayState    today;
     screens::JobSheetState sheet;
-    screens::StepInHand     step;
+    screens::StepInHand    step;
     screens::CameraState   camera;
     screens::ProblemState  problem;
     screens::ReleaseState  release;

@@ -1,6 +1,6 @@
 #pragma once
-// The exchange in the background: goes by itself when the shared folder is there, never makes the screen wait. Folder work is
-// done on a worker; the book is touched only from absorb(), on the screen's thread.
+// The exchange in the background: goes by itself when the shared folder is there, never makes the screen
+// wait. Folder work is done on a worker; the book is touched only from absorb(), on the screen's thread.
 #include "engine/book/book.h"
 #include "field/screens/fitter/send_box.h"
 
@@ -31,7 +31,7 @@ class Sender {
 
     [[nodiscard]] int                            to_send() const; ///< own entries not yet in the folder
     [[nodiscard]] screens::ExchangeGlance        glance() const;
-    [[nodiscard]] std::vector<screens::SendLine> lines() const;   ///< newest job first
+    [[nodiscard]] std::vector<screens::SendLine> lines() const; ///< newest job first
 
   private:
     struct Inside;

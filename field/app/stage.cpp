@@ -25,8 +25,10 @@ engine::Result<std::unique_ptr<Stage>> Stage::open(const RehearsalSetup& setup, 
     if (!shell) return shell.failure();
     stage->shell_ = std::move(*shell);
     stage->shell_->set_raster(false);
-    HouseOptions options{
-        .book = setup.book, .shared = setup.shared, .camera = {.camera = setup.camera, .folder = {}}, .light = setup.light};
+    HouseOptions options{.book   = setup.book,
+                         .shared = setup.shared,
+                         .camera = {.camera = setup.camera, .folder = {}},
+                         .light  = setup.light};
     if (!setup.badge.empty()) options.badge = setup.badge;
     auto house = AppHouse::open(options, *stage->shell_, stage->clock_);
     if (!house) return house.failure();

@@ -11,7 +11,7 @@ struct SendBoxState {
 
 struct SendLine {
     std::string job;                                    ///< "2219 Lime dryer fan 4"
-    std::string count;                                  ///< "31 entries, 9 photos"
+    int         entries = 0, photos = 0; ///< of this machine
     int         here = 0, in_folder = 0, read_back = 0; ///< entries in each state
 };
 
