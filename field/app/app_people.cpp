@@ -36,6 +36,7 @@ void App::draw_release(kit::Ui& ui)
     const auto             ask   = draw(ui, state, view_of(context(), *in_hand, state));
     if (ask.kind == screens::ReleaseAsk::Kind::back) return way_.back();
     if (ask.kind != screens::ReleaseAsk::Kind::sign || !state.accept) return;
+    if (!*state.accept) state.reason = "measure_again";
     // The decision is the supervisor's act, not that of the badge that holds the tablet.
     const auto kept = wiring_.bench->carry_out(
         job_number_, state.badge, engine::Decide{state.at, *state.accept, state.reason, state.pin});

@@ -81,6 +81,12 @@ bool Ui::touched() const
     return ImGui::IsMouseClicked(0);
 }
 
+bool Ui::touched_in(const look::Rect& rect) const
+{
+    const ImVec2 at = ImGui::GetIO().MousePos;
+    return touched() && rect.contains(look::Point{canvas_.mm(at.x), canvas_.mm(at.y)});
+}
+
 std::string Ui::take_typed()
 {
     return std::exchange(frame_.typed, {});

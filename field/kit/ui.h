@@ -62,6 +62,7 @@ class Ui {
 
     /// A finger came down in this frame, anywhere.
     [[nodiscard]] bool touched() const;
+    [[nodiscard]] bool touched_in(const look::Rect& rect) const;
 
     /// Text from a wired gauge or scanner; handed out once.
     [[nodiscard]] std::string take_typed();

@@ -12,7 +12,7 @@ struct ComingBackView {
     std::string last_title, last_line; ///< step, "badge 112, 13:51"
     std::string photo;                 ///< sha256 of the last photo, or empty
     std::string next_title, next_line;
-    std::string main_title, main_sub;
+    std::string main_title, main_sub, title, question, changed, back, last_head, next_head;
 };
 
 enum class ComingBackAsk { nothing, back, changed, carry_on };

@@ -11,6 +11,7 @@ struct PeopleState {
 };
 
 struct PeopleView {
+    std::string                                      back, none;
     Heading                                          heading;
     std::string                                      title, instruction;
     std::vector<std::pair<std::string, std::string>> badges; ///< badge, role words; script id "badge.112"

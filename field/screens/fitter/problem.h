@@ -17,7 +17,7 @@ struct ProblemState {
 
 struct ProblemView {
     Heading                                          heading;
-    std::string                                      title, instruction;
+    std::string                                      title, instruction, back;
     std::vector<std::pair<std::string, std::string>> reasons; ///< key, words
     std::vector<std::pair<ProblemEnd, std::string>>  ends;    ///< those this step allows
     std::string                                      main_title, main_sub;

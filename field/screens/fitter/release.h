@@ -17,6 +17,7 @@ struct ReleaseState {
 };
 
 struct ReleaseView {
+    std::string back, release, again, pin; ///< words of the buttons
     Heading     heading;
     std::string title, because; ///< "Seat at A is undecided", the sentence of the verdict
     std::vector<std::pair<std::string, std::string>> readings;    ///< label, value with limits

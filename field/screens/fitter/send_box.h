@@ -11,7 +11,8 @@ struct SendBoxState {
 
 struct SendLine {
     std::string job;                                    ///< "2219 Lime dryer fan 4"
-    int         entries = 0, photos = 0; ///< of this machine
+    int         entries = 0, photos = 0;                ///< of this machine
+    std::string words;                                  ///< "31 entries, 9 photos"; filled by view_of
     int         here = 0, in_folder = 0, read_back = 0; ///< entries in each state
 };
 
@@ -27,6 +28,7 @@ struct ExchangeGlance {
 };
 
 struct SendBoxView {
+    std::string           title, back, cancel, head_here, head_folder, head_read, none;
     Heading               heading;
     std::string           folder_line;
     std::vector<SendLine> lines;

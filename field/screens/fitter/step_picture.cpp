@@ -28,7 +28,7 @@ namespace {
 struct Scene { ///< what every picture is filled from
     const ViewContext&        context;
     const engine::JobState&   job;
-    const StepInHand&          state;
+    const StepInHand&         state;
     const engine::StepStatus& status;
     const engine::UnitSheet*  unit; ///< of the position in hand; null for steps of the whole shaft
 

@@ -310,7 +310,8 @@ kit::PadMode mode_of(const engine::Ask& ask, engine::UnitOf unit)
 
 } // namespace
 
-void open_keypad(StepInHand& state, const ViewContext& context, const engine::Plan& plan, const AskSlot& asked)
+void open_keypad(StepInHand& state, const ViewContext& context, const engine::Plan& plan,
+                 const AskSlot& asked)
 {
     state.typing           = asked;
     const engine::Ask* ask = ask_of(plan, state);
