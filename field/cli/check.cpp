@@ -2,6 +2,8 @@
 // each hands back a Proof, and the command prints them all alike.
 #include "engine/book/book.h"
 #include "field/cli/commands.h"
+#include "sync/check_shared.h"
+#include "sync/disk_folder.h"
 
 #include <CLI/CLI.hpp>
 #include <nlohmann/json.hpp>
@@ -39,8 +41,43 @@ engine::Result<Proof> prove_book(const std::string& file)
     return proof;
 }
 
+engine::Result<Proof> prove_shared(const std::string& place)
+{
+    const std::filesystem::path path(place);
+    auto                        folder = share::DiskFolder::open(path);
+    if (!folder) return folder.failure();
+    const auto report = share::check_shared(*folder);
+    if (!report) return report.failure();
+    nlohmann::json machines = nlohmann::json::array();
+    for (const share::SharedMachine& machine : report->machines)
+        machines.push_back({{"machine", machine.devid},
+                            {"name", machine.name},
+                            {"plant", machine.plant},
+                            {"entries", machine.last_seq}});
+    Proof proof;
+    proof.whole  = report->whole;
+    proof.what   = "shared folder " + (path.has_filename() ? path : path.parent_path()).filename().string();
+    proof.counts = std::to_string(report->machines.size()) + " machines, " + std::to_string(report->entries) +
+                   " entries, " + std::to_string(report->signatures) + " signatures, " +
+                   std::to_string(report->photos) + " photos";
+    if (report->photos_missing > 0)
+        proof.counts += ", " + std::to_string(report->photos_missing) + " photos still to come";
+    proof.first_break = report->first_break;
+    proof.facts       = {{"entries", report->entries},
+                         {"signatures", report->signatures},
+                         {"photos", report->photos},
+                         {"photos_missing", report->photos_missing},
+                         {"segments", report->segments},
+                         {"heads", report->heads},
+                         {"foreign_names", report->foreign},
+                         {"breaks", report->breaks},
+                         {"machines", machines}};
+    return proof;
+}
+
 struct Options {
     std::string book;
+    std::string shared;
     bool        json = false;
 };
 
@@ -78,10 +115,14 @@ void add_check(CLI::App& app, Outcome& outcome)
         app.add_subcommand("check", "Proves integrity: chains, signatures, photos; names the first break.");
     CLI::Option_group* what = command->add_option_group("what", "what is to be proved");
     what->add_option("--book", options->book, "the book of a machine");
+    what->add_option("--shared", options->shared, "the folder the machines share");
     what->require_option(1);
     command->add_flag("--json", options->json, "one JSON document instead of a sentence");
-    command->callback(
-        [options, &outcome] { outcome.exit_code = conclude(prove_book(options->book), options->json); });
+    command->callback([options, &outcome] {
+        outcome.exit_code =
+            conclude(options->shared.empty() ? prove_book(options->book) : prove_shared(options->shared),
+                     options->json);
+    });
 }
 
 } // namespace field::cli

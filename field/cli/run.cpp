@@ -24,6 +24,7 @@ int run(int argc, char** argv)
         app.require_subcommand(0, 1);
         Outcome outcome;
         add_check(app, outcome);
+        add_exchange(app, outcome);
         add_imports(app, outcome);
         try {
             app.parse(argc, argv);

@@ -1,0 +1,34 @@
+#pragma once
+// Proves a shared folder from its bytes alone, without any book.
+#include "sync/folder.h"
+
+#include <cstdint>
+#include <functional>
+#include <string>
+#include <vector>
+
+namespace share {
+
+struct SharedMachine {
+    std::string   devid, name, plant;
+    std::uint64_t last_seq = 0; ///< as far as the chain holds
+};
+struct SharedReport {
+    std::size_t                files = 0, segments = 0, heads = 0, entries = 0, signatures = 0;
+    std::size_t                photos         = 0; ///< photo files with the hash of their name
+    std::size_t                photos_missing = 0; ///< named by an entry, no whole file
+    std::size_t                foreign        = 0; ///< names that are not ours, links, pipes
+    std::uint64_t              bytes          = 0;
+    std::vector<SharedMachine> machines;
+    std::size_t                breaks = 0;
+    bool                       whole  = true; ///< no break; photos may still be on their way
+    bool                       ended  = true; ///< false: stopped by `progress`
+    std::string                first_break;   ///< one sentence; empty when whole
+};
+
+/// Hash of every file, signature of every line and head, chain of every machine, photo of every name. Breaks
+/// do not stop it. Faults: not_found (no exchange folder there), io.
+[[nodiscard]] engine::Result<SharedReport>
+check_shared(Folder& folder, const std::function<bool(std::size_t done, std::size_t all)>& progress = {});
+
+} // namespace share

@@ -1,0 +1,210 @@
+#include "sync/exchange.h"
+
+#include "sync/inside.h"
+
+#include <utility>
+
+namespace share {
+
+Exchange::Inside::Inside(engine::Book& the_book, const engine::Clock& time)
+    : book(&the_book), clock(&time), devid(device_folder(the_book.device()))
+{
+}
+
+void Exchange::Inside::stop(engine::Error why)
+{
+    error = std::move(why);
+    phase = Phase::over;
+}
+
+Work Exchange::Inside::work(Work::Task task, std::string what) const
+{
+    Work made;
+    made.task  = task;
+    made.what  = std::move(what);
+    made.devid = devid;
+    return made;
+}
+
+std::optional<Work> Exchange::Inside::list_work()
+{
+    if (std::exchange(at_piece, true)) return std::nullopt;
+    return work(Work::Task::list, "looking into the folder");
+}
+
+void Exchange::Inside::take_listing(Listing found)
+{
+    listing        = std::make_shared<const Listing>(std::move(found));
+    report.begun   = !listing->begun;
+    report.foreign = listing->foreign;
+    report.files   = listing->files;
+    left_over.assign(listing->left_over.begin(), listing->left_over.end());
+    for (const auto& known : book->machines())
+        machines[device_folder(known.dev)] = {known.dev, known.name, known.last_seq, known.last_id};
+    know_refusals();
+}
+
+std::optional<Work> Exchange::Inside::tidy_work()
+{
+    if (left_over.empty()) return std::nullopt;
+    Work made  = work(Work::Task::tidy, "tidying the folder");
+    made.paths = {std::move(left_over.front())};
+    left_over.pop_front();
+    return made;
+}
+
+std::optional<Work> Exchange::Inside::compare_work()
+{
+    if (std::exchange(at_piece, true)) return std::nullopt;
+    const bool again = phase == Phase::compare_again;
+    if (again && report.entries_in == 0 && own_last() == own_checked) return std::nullopt;
+    own_checked  = own_last();
+    Work made    = work(Work::Task::compare, "comparing photos");
+    made.named   = book->photo_hashes();
+    made.photos  = book->photos();
+    made.listing = listing;
+    return made;
+}
+
+/// Names of files read, one durable mark a piece so that no piece is long.
+std::optional<Work> Exchange::Inside::remember_work()
+{
+    if (to_remember.empty()) return std::nullopt;
+    const std::string name = std::move(to_remember.front());
+    to_remember.pop_front();
+    if (!book->seen_file(name))
+        if (engine::Status marked = book->mark_seen(name); !marked) {
+            stop(marked.error());
+            return std::nullopt;
+        }
+    return work(Work::Task::remember, "noting what was read");
+}
+
+std::optional<Work> Exchange::Inside::piece_of_phase()
+{
+    switch (phase) {
+    case Phase::list:
+        return list_work();
+    case Phase::tidy:
+        return tidy_work();
+    case Phase::own:
+        if (!std::exchange(at_piece, true) && listing->machines.count(devid) > 0) machines_in = {devid};
+        return machines_work();
+    case Phase::compare:
+    case Phase::compare_again:
+        return compare_work();
+    case Phase::send:
+    case Phase::send_rest:
+        return send_work();
+    case Phase::others:
+        if (!std::exchange(at_piece, true))
+            for (const auto& [other, files] : listing->machines)
+                if (other != devid) machines_in.push_back(other);
+        return machines_work();
+    case Phase::fetch:
+        return photo_in_work();
+    case Phase::over:
+        break;
+    }
+    return std::nullopt;
+}
+
+std::optional<Work> Exchange::Inside::next()
+{
+    while (phase != Phase::over) {
+        auto piece = remember_work();
+        if (!piece && phase != Phase::over) piece = piece_of_phase();
+        if (piece) {
+            current = *piece;
+            ++done;
+            all = std::max(all, done + left_over.size() + photos_out.size() + segments_in.size() +
+                                    photos_in.size() + to_remember.size() + machines_in.size());
+            return piece;
+        }
+        if (phase == Phase::over || !to_remember.empty()) continue;
+        at_piece        = false;
+        phase           = static_cast<Phase>(static_cast<int>(phase) + 1);
+        report.finished = phase == Phase::over;
+    }
+    return std::nullopt;
+}
+
+void Exchange::Inside::absorb(Done what)
+{
+    if (phase == Phase::over) return;
+    if (what.trouble) return stop(*std::move(what.trouble));
+    switch (current.task) {
+    case Work::Task::list:
+        return take_listing(std::move(what.listing));
+    case Work::Task::compare:
+        for (std::string& sha256 : what.to_send)
+            if (photos_sent.insert(sha256).second) photos_out.push_back(std::move(sha256));
+        photos_wanted         = std::move(what.to_fetch);
+        report.photos_waiting = what.lacking;
+        return;
+    case Work::Task::send:
+        return absorb_sent(what);
+    case Work::Task::send_photo:
+        return absorb_photo_sent(what);
+    case Work::Task::fetch_segment:
+        return absorb_segment(what);
+    case Work::Task::fetch_photo:
+        return absorb_photo(what);
+    case Work::Task::tidy:
+    case Work::Task::remember:
+        return;
+    }
+}
+
+Exchange::Exchange(engine::Book& book, const engine::Clock& clock)
+    : inside_(std::make_unique<Inside>(book, clock))
+{
+}
+Exchange::Exchange(Exchange&&) noexcept            = default;
+Exchange& Exchange::operator=(Exchange&&) noexcept = default;
+Exchange::~Exchange()                              = default;
+
+std::optional<Work> Exchange::next()
+{
+    return inside_->next();
+}
+
+void Exchange::absorb(Done done)
+{
+    inside_->absorb(std::move(done));
+}
+
+const Report& Exchange::report() const
+{
+    return inside_->report;
+}
+
+const std::optional<engine::Error>& Exchange::error() const
+{
+    return inside_->error;
+}
+
+std::size_t Exchange::done() const
+{
+    return inside_->done;
+}
+
+std::size_t Exchange::all() const
+{
+    return inside_->all;
+}
+
+engine::Result<Report> exchange(engine::Book& book, Folder& folder, const engine::Clock& clock,
+                                const ExchangeOptions& options)
+{
+    Exchange pass(book, clock);
+    while (const auto work = pass.next()) {
+        pass.absorb(perform(*work, folder, options.cancel));
+        if (options.cancel != nullptr && *options.cancel) break;
+        if (options.progress && !options.progress(pass.done(), pass.all(), work->what)) break;
+    }
+    if (pass.error()) return engine::Failure{*pass.error()};
+    return pass.report();
+}
+
+} // namespace share

@@ -1,0 +1,169 @@
+// The sending half on the book's side: what the folder lacks.
+#include "sync/head.h"
+#include "sync/inside.h"
+#include "sync/readme.h"
+
+#include <algorithm>
+
+namespace share {
+namespace {
+
+constexpr int kMostCopies = 9;
+
+std::vector<std::string> names_of(const std::string& devid, SegmentName name)
+{
+    std::vector<std::string> paths;
+    for (name.copy = 1; name.copy <= kMostCopies; ++name.copy)
+        paths.push_back(path_of(devid, name));
+    return paths;
+}
+
+std::vector<std::string> names_of(const std::string& sha256)
+{
+    std::vector<std::string> paths;
+    for (int copy = 1; copy <= kMostCopies; ++copy)
+        paths.push_back(path_of(PhotoName{sha256, copy}));
+    return paths;
+}
+
+} // namespace
+
+std::uint64_t Exchange::Inside::own_last() const
+{
+    for (const auto& machine : book->machines())
+        if (machine.self) return machine.last_seq;
+    return 0;
+}
+
+/// Own segments whose bytes were verified, by this pass or an earlier one, from the first entry on without
+/// gap.
+void Exchange::Inside::count_covered()
+{
+    if (std::exchange(covered_known, true)) return;
+    const auto mine = listing->machines.find(devid);
+    if (mine == listing->machines.end()) return;
+    for (const SegmentName& name : mine->second.segments) {
+        const std::string path = path_of(devid, name);
+        if (name.first > covered + 1) break; // sorted: the gap stays
+        if (name.last <= covered || complaints.count(below_root(path)) > 0 || !book->seen_file(path))
+            continue;
+        covered = name.last;
+    }
+    covered = std::min(covered, own_last());
+}
+
+std::optional<Work> Exchange::Inside::send_work()
+{
+    if (!std::exchange(at_piece, true)) {
+        count_covered();
+        for (const std::string& file : complaints)
+            if (const auto photo = photo_name(file.substr(file.rfind('/') + 1)))
+                if (phase == Phase::send && book->photos().has(photo->sha256))
+                    photos_out.push_back(photo->sha256);
+        if (engine::Status marked = book->mark_published(covered); !marked) {
+            stop(marked.error());
+            return std::nullopt;
+        }
+    }
+    auto piece = readme_work();
+    if (!piece) piece = photo_out_work();
+    if (!piece) piece = segment_work();
+    if (!piece && !error) piece = head_work();
+    if (!piece && !error) {
+        for (const std::string& file : complaints)
+            to_remember.push_back("resent " + file);
+        complaints.clear();
+    }
+    return piece;
+}
+
+std::optional<Work> Exchange::Inside::readme_work()
+{
+    if (listing->readme || std::exchange(readme_sent, true)) return std::nullopt;
+    Work              made = work(Work::Task::send, "beginning the folder");
+    const std::string text = readme_text();
+    made.bytes.assign(text.begin(), text.end());
+    made.paths         = {std::string(kRoot) + "/README.txt"};
+    made.taken_is_fine = true;
+    return made;
+}
+
+std::optional<Work> Exchange::Inside::photo_out_work()
+{
+    if (photos_out.empty()) return std::nullopt;
+    Work made   = work(Work::Task::send_photo, "sending a photo");
+    made.photo  = std::move(photos_out.front());
+    made.photos = book->photos();
+    made.paths  = names_of(made.photo);
+    photos_out.pop_front();
+    return made;
+}
+
+std::optional<Work> Exchange::Inside::segment_work()
+{
+    if (covered >= own_checked) return std::nullopt;
+    const std::size_t most    = std::min<std::size_t>(kMostEntries, own_checked - covered);
+    const auto        entries = book->entries_of_machine(book->device(), covered + 1, most);
+    if (entries.empty() || entries.front().seq != covered + 1) {
+        const engine::Status trouble = book->trouble();
+        stop(trouble ? engine::Error{engine::Fault::corrupt,
+                                     "The book lacks its own entry " + std::to_string(covered + 1) +
+                                         ", so nothing after it was sent; check the book.",
+                                     {}}
+                     : trouble.error());
+        return std::nullopt;
+    }
+    Segment segment = cut_segment(entries);
+    Work    made    = work(Work::Task::send, "sending the record");
+    made.segment    = segment.name;
+    made.paths      = names_of(devid, segment.name);
+    made.bytes      = std::move(segment.bytes);
+    return made;
+}
+
+std::optional<Work> Exchange::Inside::head_work()
+{
+    if (covered == 0 || heads_sent.count(covered) > 0) return std::nullopt;
+    heads_sent.insert(covered);
+    const auto mine = listing->machines.find(devid);
+    if (mine != listing->machines.end())
+        for (const HeadName& name : mine->second.heads)
+            if (name.size == covered) return std::nullopt;
+    const auto last = book->entries_of_machine(book->device(), covered, 1);
+    const auto key  = engine::MachineKey::load(book->file().string() + ".key");
+    if (last.empty() || !key) {
+        if (!key) stop(key.error());
+        return std::nullopt;
+    }
+    HeadFile head      = make_head({book->plant(), book->device(), covered, last.front().id}, *key);
+    Work     made      = work(Work::Task::send, "sending the record");
+    made.paths         = {path_of(devid, head.name)};
+    made.bytes         = std::move(head.bytes);
+    made.taken_is_fine = true;
+    return made;
+}
+
+void Exchange::Inside::absorb_sent(const Done& what)
+{
+    report.bytes_out += what.bytes;
+    if (current.segment.last == 0) return; // README or head
+    report.entries_out += current.segment.last - covered;
+    ++report.segments_out;
+    covered = current.segment.last;
+    // Published first: should the power go in between, the next pass reads this file and finds it good.
+    if (engine::Status marked = book->mark_published(covered); !marked) return stop(marked.error());
+    to_remember.push_back(what.path);
+}
+
+void Exchange::Inside::absorb_photo_sent(const Done& what)
+{
+    if (what.segment.state != State::ok) {
+        report.findings.push_back(
+            {State::waiting, "photo", book->machine_name(), "", what.segment.sentence, false});
+        return;
+    }
+    report.bytes_out += what.bytes;
+    ++report.photos_out;
+}
+
+} // namespace share

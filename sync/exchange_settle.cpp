@@ -1,0 +1,152 @@
+// What a pass leaves in the book about others: witness and set-aside entries, then the names of files read.
+#include "sync/inside.h"
+
+#include <nlohmann/json.hpp>
+
+#include <algorithm>
+
+namespace share {
+namespace {
+
+constexpr std::size_t kMostRefusals =
+    100; ///< written in one pass; a folder full of rubbish must not fill books
+constexpr std::size_t kWitnessedBack  = 256; ///< own entries looked at for a witness already written
+constexpr std::size_t kLongestRefusal = 1000;
+
+std::string text_of(const nlohmann::json& body, const char* key)
+{
+    const auto at = body.find(key);
+    return at != body.end() && at->is_string() ? at->get<std::string>() : std::string();
+}
+
+const char* what_now(const std::string& code)
+{
+    if (code == "R01") return "its machine sends it again at its next exchange";
+    if (code == "R03") return "update this machine";
+    if (code == "R11") return "a machine that has the photo sends it again";
+    return "the file was set aside, tell the supervisor";
+}
+
+std::string without_dot(std::string sentence)
+{
+    while (!sentence.empty() && sentence.back() == '.')
+        sentence.pop_back();
+    return sentence;
+}
+
+} // namespace
+
+std::string below_root(const std::string& path)
+{
+    return path.substr(std::min(path.size(), kRoot.size() + 1));
+}
+
+engine::Draft machine_says(const char* kind, nlohmann::json body)
+{
+    engine::Draft draft;
+    draft.kind = kind;
+    draft.body = std::make_shared<const nlohmann::json>(std::move(body));
+    return draft;
+}
+
+void Exchange::Inside::know_refusals()
+{
+    for (const engine::Entry& entry : book->entries_of_kind(engine::kind::set_aside)) {
+        const std::string name = text_of(entry.body(), "name");
+        const std::string code = text_of(entry.body(), "code");
+        if (entry.dev != book->device()) {
+            const bool mine = name.rfind("dev/" + devid + "/", 0) == 0 && code == "R01";
+            if ((mine || (name.rfind("blob/", 0) == 0 && code == "R11")) &&
+                !book->seen_file("resent " + name))
+                complaints.insert(name);
+            continue;
+        }
+        refusals[name] = {code, text_of(entry.body(), "sha256"), text_of(entry.body(), "sentence")};
+        if (code == "R08" && name.size() > 20) forked.insert(name.substr(4, 16));
+    }
+}
+
+/// Content under such a name cannot change, and what was wrong with it stays wrong.
+bool Exchange::Inside::refused_for_good(const std::string& path)
+{
+    const auto known = refusals.find(below_root(path));
+    if (known == refusals.end()) return false;
+    const Refusal& refusal = known->second;
+    const bool     hash_fits =
+        refusal.sha256.size() == 64 && path.find(refusal.sha256.substr(0, 32)) != std::string::npos;
+    if (!hash_fits || refusal.code == "R03") return false;
+    const State state = refusal.code == "R08" ? State::fork : State::refused;
+    report.findings.push_back(
+        {state, refusal.code, machine_text(), below_root(path), refusal.sentence, false});
+    return true;
+}
+
+std::string Exchange::Inside::machine_text() const
+{
+    const auto at = machines.find(reading);
+    return at == machines.end() || at->second.name.empty() ? reading : at->second.name;
+}
+
+void Exchange::Inside::find(State state, const std::string& code, const std::string& path,
+                            const std::string& why)
+{
+    const std::string name     = machine_text();
+    std::string       sentence = (name.empty() ? "Photos" : name) + ": " + without_dot(why);
+    if (state == State::refused) sentence += std::string("; ") + what_now(code);
+    if (state == State::fork) sentence = without_dot(why);
+    report.findings.push_back(
+        {state, code, name, path.empty() ? path : below_root(path), sentence + ".", false});
+}
+
+void Exchange::Inside::refuse(const std::string& path, const OpenedSegment& why)
+{
+    find(why.state == State::fork ? State::fork : State::refused, why.code, path, why.sentence);
+    Finding&   finding = report.findings.back();
+    const auto known   = refusals.find(finding.file);
+    if (known != refusals.end() && known->second.code == why.code) return;
+    if (refusals_written >= kMostRefusals) return; // the next pass comes to it
+    ++refusals_written;
+    finding.first_time = true;
+    nlohmann::json body{{"code", why.code},
+                        {"name", finding.file},
+                        {"sentence", finding.sentence.substr(0, kLongestRefusal)}};
+    if (!why.sha256.empty()) body["sha256"] = why.sha256;
+    refusals[finding.file] = {why.code, why.sha256, finding.sentence};
+    to_write.push_back(machine_says(engine::kind::set_aside, std::move(body)));
+}
+
+bool Exchange::Inside::witnessed_before(const std::string& dev, std::uint64_t seq) const
+{
+    const std::uint64_t last = own_last();
+    const std::uint64_t from = last > kWitnessedBack ? last - kWitnessedBack + 1 : 1;
+    for (const engine::Entry& entry : book->entries_of_machine(book->device(), from, kWitnessedBack)) {
+        if (entry.said.kind != engine::kind::witness || text_of(entry.body(), "dev") != dev) continue;
+        const auto at = entry.body().find("seq");
+        if (at != entry.body().end() && at->is_number_integer() && at->get<std::int64_t>() >= 0 &&
+            at->get<std::uint64_t>() >= seq)
+            return true;
+    }
+    return false;
+}
+
+void Exchange::Inside::settle()
+{
+    const bool others = !reading.empty() && reading != devid;
+    if (others && content_seq > 0 && !witnessed_before(machines[reading].dev, content_seq))
+        to_write.insert(to_write.begin(),
+                        machine_says(engine::kind::witness,
+                                     {{"dev", machines[reading].dev}, {"seq", machines[reading].last_seq}}));
+    if (others && entries_in > 0)
+        report.machines.push_back(
+            {machines[reading].dev, machines[reading].name, entries_in, machines[reading].last_seq});
+    if (!to_write.empty()) {
+        const bool caught_up = own_last() == own_checked; // none of these names a photo
+        if (const auto kept = book->append_all(to_write); !kept) return stop(kept.error());
+        if (caught_up) own_checked = own_last();
+        to_write.clear();
+    }
+    to_remember.insert(to_remember.end(), settled_later.begin(), settled_later.end());
+    settled_later.clear();
+}
+
+} // namespace share

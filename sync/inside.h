@@ -1,0 +1,117 @@
+#pragma once
+// What an Exchange holds. Private to sync.
+#include "sync/exchange.h"
+
+#include <nlohmann/json_fwd.hpp>
+
+#include <deque>
+#include <map>
+#include <set>
+
+namespace share {
+
+struct Exchange::Inside {
+    enum class Phase { list, tidy, own, compare, send, others, compare_again, fetch, send_rest, over };
+
+    Inside(engine::Book& the_book, const engine::Clock& time);
+
+    // exchange.cpp: the order of things
+    [[nodiscard]] std::optional<Work> next();
+    [[nodiscard]] std::optional<Work> piece_of_phase();
+    [[nodiscard]] std::optional<Work> list_work();
+    [[nodiscard]] std::optional<Work> tidy_work();
+    [[nodiscard]] std::optional<Work> compare_work();
+    [[nodiscard]] std::optional<Work> remember_work();
+    void                              absorb(Done what);
+    void                              take_listing(Listing found);
+    void                              stop(engine::Error why);
+    [[nodiscard]] Work                work(Work::Task task, std::string what) const;
+
+    // exchange_send.cpp
+    [[nodiscard]] std::optional<Work> send_work();
+    [[nodiscard]] std::optional<Work> readme_work();
+    [[nodiscard]] std::optional<Work> photo_out_work();
+    [[nodiscard]] std::optional<Work> segment_work();
+    [[nodiscard]] std::optional<Work> head_work();
+    void                              count_covered();
+    void                              absorb_sent(const Done& what);
+    void                              absorb_photo_sent(const Done& what);
+    [[nodiscard]] std::uint64_t       own_last() const;
+
+    // exchange_read.cpp
+    void                              open_machine(const std::string& machine);
+    [[nodiscard]] std::optional<Work> machines_work();
+    [[nodiscard]] std::optional<Work> segment_in_work();
+    [[nodiscard]] std::optional<Work> photo_in_work();
+    void                              absorb_segment(const Done& what);
+    void                              absorb_photo(const Done& what);
+    void                              enter(const OpenedSegment& segment, const std::string& path);
+    void                              entered(const OpenedSegment& segment, int fresh);
+    void                              not_complete(const OpenedSegment& segment, const std::string& path);
+    [[nodiscard]] bool                later_segment_exists() const;
+    [[nodiscard]] bool                met_a_day_ago(const std::string& path);
+    void                              count_waiting_photos();
+
+    // exchange_settle.cpp
+    void                      know_refusals();
+    [[nodiscard]] std::string machine_text() const; ///< name of the machine being read, or its devid16
+    [[nodiscard]] bool        refused_for_good(const std::string& path);
+    void                      refuse(const std::string& path, const OpenedSegment& why);
+    void find(State state, const std::string& code, const std::string& path, const std::string& why);
+    void settle(); ///< witness and refusals into the book, then names to remember
+    [[nodiscard]] bool witnessed_before(const std::string& dev, std::uint64_t seq) const;
+
+    struct Machine {
+        std::string   dev, name;
+        std::uint64_t last_seq = 0;
+        std::string   last_id;
+    };
+    struct Refusal {
+        std::string code, sha256, sentence;
+    };
+
+    engine::Book*                  book;
+    const engine::Clock*           clock;
+    std::string                    devid; ///< own
+    Phase                          phase = Phase::list;
+    Report                         report;
+    std::optional<engine::Error>   error;
+    Work                           current;
+    std::size_t                    done = 0, all = 1;
+    std::shared_ptr<const Listing> listing;
+    std::map<std::string, Machine> machines; ///< by devid16
+    std::map<std::string, Refusal> refusals; ///< own import.refused, by path below witnessmark1/
+    std::set<std::string>          forked;   ///< devid16
+    std::vector<engine::Draft>     to_write;
+    std::size_t                    refusals_written = 0;
+    std::vector<std::string>       settled_later; ///< names of files read, remembered after settle()
+    std::deque<std::string>        to_remember;
+    std::set<std::string>          complaints; ///< files other machines could not use, below witnessmark1/
+
+    // sending
+    std::deque<std::string> left_over, photos_out;
+    std::uint64_t           covered = 0; ///< own entries the folder holds, verified
+    std::uint64_t own_checked       = 0; ///< own entries whose photos were compared: so far they may go out
+    bool          covered_known = false, readme_sent = false;
+    std::set<std::uint64_t> heads_sent;
+    std::set<std::string>   photos_sent;
+    bool                    at_piece = false; ///< the phase has begun
+
+    // reading
+    std::deque<std::string>  machines_in; ///< devid16 of those still to read
+    std::string              reading;     ///< devid16 of the machine being read, empty between two
+    std::deque<SegmentName>  segments_in;
+    std::size_t              entries_in    = 0;
+    std::uint64_t            content_seq   = 0; ///< newest entry read that is more than a witness
+    bool                     gap_mentioned = false;
+    std::vector<std::string> photos_wanted;
+    bool                     photos_counted = false;
+    std::deque<PhotoName>    photos_in;
+};
+
+/// Below `witnessmark1/`, as findings and refusals name files.
+[[nodiscard]] std::string below_root(const std::string& path);
+/// Drafts the machine itself speaks.
+[[nodiscard]] engine::Draft machine_says(const char* kind, nlohmann::json body);
+
+} // namespace share
