@@ -1,6 +1,6 @@
 #pragma once
 // The app on an offscreen glass with its own clock: what a rehearsal, a walk or a bench plays on.
-#include "field/app/app.h"
+#include "field/app/house.h"
 #include "field/app/rehearsal.h"
 
 #include <memory>

@@ -1,3 +1,4 @@
+#include "engine/base/clock.h"
 #include "field/app/rehearsal.h"
 #include "field/cli/commands.h"
 #include "field/cli/options.h"
