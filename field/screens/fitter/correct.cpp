@@ -14,7 +14,7 @@ using look::Role;
 
 namespace {
 
-constexpr std::array kReasons{"misread", "wrong_place", "wrong_unit", "wrong_instrument"};
+constexpr std::array kReasons{"misread", "mistyped", "wrong_unit", "wrong_place"};
 
 struct Found {
     const engine::ReadingFact* reading = nullptr;

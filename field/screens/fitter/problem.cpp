@@ -14,9 +14,10 @@ using look::Role;
 namespace {
 
 /// Reasons any step may stop for; the nut's steps add their own in front.
-constexpr std::array kReasons{"machine_not_ready", "part_damaged", "wrong_part",     "tool_missing",
-                              "cannot_reach",      "called_away",  "reading_unsure", "unsafe"};
-constexpr std::array kNutReasons{"nut_loosened", "zero_unsure"};
+constexpr std::array                      kReasons{"part_damaged", "wrong_part", "no_tool",     "tool_unfit",
+                              "cannot_reach", "not_safe",   "called_away", "reading_doubtful"};
+constexpr std::array<std::string_view, 4> kNutReasons{"overturned", "zero_doubtful", "tab_missed",
+                                                      "does_not_grip"};
 
 } // namespace
 
@@ -31,11 +32,11 @@ ProblemView view_of(const ViewContext& context, const engine::JobState& job, con
     view.back        = words.say("bar.back");
     if (planned == nullptr) return view;
     if (planned->step.attempt && !state.at.pos.empty())
-        for (const char* reason : kNutReasons)
-            view.reasons.emplace_back(reason, words.say(std::string("reason.") + reason));
+        for (const std::string_view reason : kNutReasons)
+            view.reasons.emplace_back(reason, words.say("reason." + std::string(reason)));
     for (const char* reason : kReasons) {
         if (view.reasons.size() >= kReasons.size()) break;
-        view.reasons.emplace_back(reason, words.say(std::string("reason.") + reason));
+        view.reasons.emplace_back(reason, words.say("reason." + std::string(reason)));
     }
     view.ends.emplace_back(ProblemEnd::ask, words.say("problem.ask"));
     if (planned->step.skippable) view.ends.emplace_back(ProblemEnd::skip, words.say("problem.skip"));
@@ -104,8 +105,9 @@ ProblemAsk draw(kit::Ui& ui, ProblemState& state, const ProblemView& view)
                           .role  = Role::label}))
             continue;
         state.reason = key;
-        if (key == "nut_loosened" || key == "zero_unsure")
-            state.end = ProblemEnd::back_to_zero; // there is no other honest end
+        // A nut that has to be loosened has no other honest end.
+        if (std::find(kNutReasons.begin(), kNutReasons.end(), key) != kNutReasons.end())
+            state.end = ProblemEnd::back_to_zero;
     }
     if (tap.is("back")) return {Kind::back};
     return {tap.main ? Kind::report : Kind::nothing};

@@ -13,7 +13,7 @@ using look::Rect;
 using look::Role;
 
 namespace {
-constexpr std::array kReasons{"within_experience", "maker_agrees", "replace_planned"};
+constexpr std::array kReasons{"within_experience", "sheet_confirmed", "replace_part"};
 }
 
 ReleaseView view_of(const ViewContext& context, const engine::JobState& job, const ReleaseState& state)
