@@ -48,8 +48,12 @@ void App::frame()
     sender_.absorb();
     wiring_.shell->begin_frame();
     {
-        kit::Ui ui(
-            {theme_, wiring_.shell->type(), wiring_.shell->size(), ledger_, wiring_.shell->take_text()});
+        kit::Ui ui({.theme  = theme_,
+                    .type   = wiring_.shell->type(),
+                    .screen = wiring_.shell->size(),
+                    .ledger = ledger_,
+                    .typed  = wiring_.shell->take_text(),
+                    .words  = wiring_.words});
         if (ui.touched()) note_touch();
         draw_place(ui);
     }

@@ -89,7 +89,7 @@ int play(const std::vector<ScriptLine>& script, const RehearsalSetup& setup, Bat
         return 2;
     }
     for (std::size_t i = baton.next_line; i < script.size(); ++i) {
-        if (script[i].command == "kill") {
+        if (script[i].command == "kill" && (*stage)->faults().empty()) {
             const Baton dying{i + 1, (*stage)->wall_ms(), true};
             if (::write(pipe_out, &dying, sizeof dying) != static_cast<ssize_t>(sizeof dying)) return 2;
             (void)::raise(SIGKILL);
@@ -99,7 +99,9 @@ int play(const std::vector<ScriptLine>& script, const RehearsalSetup& setup, Bat
             return 1;
         }
     }
-    return 0;
+    for (const std::string& fault : (*stage)->faults())
+        std::cerr << "witnessmark: " << fault << '\n';
+    return (*stage)->faults().empty() ? 0 : 1;
 }
 
 } // namespace

@@ -28,6 +28,10 @@ class Stage {
     /// One command of a script (see rehearsal.h).
     [[nodiscard]] engine::Status perform(const std::string& command, const std::string& rest);
 
+    /// What the shots found wrong: clipped or overlapping text, small targets. A script plays on and fails at
+    /// its end.
+    [[nodiscard]] const std::vector<std::string>& faults() const { return faults_; }
+
     [[nodiscard]] std::int64_t   wall_ms() const { return clock_.now().wall_ms; }
     [[nodiscard]] engine::Book&  book();
     [[nodiscard]] App&           app() { return *app_; }
@@ -48,6 +52,7 @@ class Stage {
     std::unique_ptr<shell::OffscreenShell> shell_;
     std::unique_ptr<AppHouse>              house_;
     App*                                   app_ = nullptr;
+    std::vector<std::string>               faults_;
 };
 
 } // namespace field::app

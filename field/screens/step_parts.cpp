@@ -42,12 +42,12 @@ float words_of_step(kit::Ui& ui, const Rect& box, const StepView& view)
     rest.cut_top(
         canvas.text_wrapped(rest, view.title,
                             {Role::title, ui.palette().ink, look::Across::left, look::Upright::top}) +
-        1.5F);
+        4.0F);
     if (!view.instruction.empty())
         rest.cut_top(canvas.text_wrapped(
                          rest, view.instruction,
                          {Role::instruction, ui.palette().soft, look::Across::left, look::Upright::top}) +
-                     1.5F);
+                     4.0F);
     if (view.caution)
         rest.cut_top(kit::hazard_panel(ui, rest, {signal_of(view.caution->first), view.caution->second}) +
                      2.0F);

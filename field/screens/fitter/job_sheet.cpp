@@ -177,17 +177,22 @@ JobSheetAsk draw(kit::Ui& ui, JobSheetState& state, const JobSheetView& view)
                                : view.advice.empty() ? std::string{}
                                                      : view.advice.front();
     if (!below.empty()) {
-        const float height = ui.canvas().wrapped_height_mm(body.w, below, Role::label);
+        const float height = ui.canvas().wrapped_height_mm(body.w, below, Role::label) + 2.5F;
         ui.canvas().text_wrapped(body.cut_bottom(height, 2.0F), below,
                                  {Role::label, ui.palette().soft, look::Across::left, look::Upright::top});
     }
     JobSheetAsk ask;
     const int   columns = ui.portrait() ? 1 : 3;
-    const int   rows    = ui.portrait() ? std::clamp(static_cast<int>(view.cards.size()), 1, 2) : 1;
+    const int   rows    = 1;
     const int   fit     = columns * rows;
     const bool  paged   = static_cast<int>(view.cards.size()) > fit;
     Rect        pager   = paged ? body.cut_bottom(kit::kTarget, 2.0F) : Rect{};
     Pages       pages{.per_page = fit, .count = (static_cast<int>(view.cards.size()) + fit - 1) / fit};
+    if (state.page < 0) { // opens on the card in hand
+        state.page = 0;
+        for (std::size_t i = 0; i < view.cards.size(); ++i)
+            if (view.cards[i].here) state.page = static_cast<int>(i) / fit;
+    }
     state.page = std::clamp(state.page, 0, pages.count - 1);
     pages.page = state.page;
     if (paged) draw_pager(ui, pager, pages, state.page);

@@ -7,7 +7,7 @@
 namespace field::screens {
 
 struct JobSheetState {
-    int page = 0; ///< of the cards, when there are more than fit
+    int page = -1; ///< of the cards, when there are more than fit; -1: that of the card in hand
 };
 
 enum class LineMark { done, here, todo, held, skipped };

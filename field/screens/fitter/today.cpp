@@ -180,8 +180,8 @@ TodayAsk draw(kit::Ui& ui, TodayState& state, const TodayView& view)
         ui.canvas().text_wrapped(
             body.inset(6.0F), view.none,
             {Role::instruction, ui.palette().soft, look::Across::left, look::Upright::top});
-    const float row_mm = 20.8F;
-    const Pages pages  = pages_of(view.rows.size(), body.h, row_mm, state.page, 2.9F);
+    const float row_mm = kit::kTarget;
+    const Pages pages  = pages_of(view.rows.size(), body.h, row_mm, state.page, 2.95F);
     for (std::size_t i = pages.first();
          i < view.rows.size() && i < pages.first() + static_cast<std::size_t>(pages.per_page); ++i) {
         const JobRow& row = view.rows[i];
@@ -189,7 +189,7 @@ TodayAsk draw(kit::Ui& ui, TodayState& state, const TodayView& view)
             row.mark == JobMark::closed
                    ? std::nullopt
                    : std::optional(row.mark == JobMark::carry_on ? ui.palette().act : ui.palette().ink);
-        if (kit::list_row(ui, "job." + row.number, body.cut_top(row_mm, 2.9F),
+        if (kit::list_row(ui, "job." + row.number, body.cut_top(row_mm, 2.95F),
                           {.symbol        = symbol_of(row.mark),
                            .symbol_colour = ink,
                            .title         = row.title,
