@@ -142,6 +142,7 @@ void App::open_next_reading()
     const screens::StepView view = view_of(context(), *in_hand, state);
     if (!view.open_cell) return;
     const screens::CellView& cell = view.cells[*view.open_cell];
+    if (cell.ask == "turn" || cell.ask == "extra") return; // the dial's
     if (cell.kind == engine::AskKind::reading || cell.kind == engine::AskKind::code)
         screens::open_keypad(state, context(), in_hand->plan, {cell.ask, cell.slot});
 }

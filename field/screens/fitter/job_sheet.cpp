@@ -39,26 +39,21 @@ std::string line_words(const ViewContext& context, const engine::JobState& job,
     return words;
 }
 
-/// Neighbours that stand alike are told together until the card's lines are enough.
-void fold(std::vector<SheetLine>& lines)
+/// More steps than lines: what is done and what comes later are counted, the ones around the present are told.
+void fold(const ViewContext& context, std::vector<SheetLine>& lines)
 {
-    while (lines.size() > kLinesPerCard) {
-        std::size_t best = 0;
-        for (std::size_t i = 0; i + 1 < lines.size(); ++i) {
-            const bool alike = lines[i].mark == lines[i + 1].mark && lines[i].mark != LineMark::here &&
-                               lines[i].mark != LineMark::held;
-            if (!alike) continue;
-            if (best == 0 || lines[i].words.size() + lines[i + 1].words.size() <
-                                 lines[best - 1].words.size() + lines[best].words.size())
-                best = i + 1;
-        }
-        if (best == 0) return;
-        std::string& second = lines[best].words;
-        if (!second.empty())
-            second[0] = static_cast<char>(std::tolower(static_cast<unsigned char>(second[0])));
-        lines[best - 1].words += ", " + second;
-        lines.erase(lines.begin() + static_cast<std::ptrdiff_t>(best));
-    }
+    if (lines.size() <= kLinesPerCard) return;
+    const auto        past = [](const SheetLine& line) { return line.mark == LineMark::done || line.mark == LineMark::skipped; };
+    std::size_t       done = 0;
+    while (done < lines.size() && past(lines[done])) ++done;
+    std::vector<SheetLine> shown;
+    const std::size_t      first = std::min(done > 1 ? done - 1 : 0, lines.size() - (kLinesPerCard - 1)); // the last one done stays in sight
+    if (first > 0) shown.push_back({LineMark::done, context.words->say("sheet.done_before", {std::to_string(first)})});
+    const std::size_t room = kLinesPerCard - shown.size();
+    const bool        cut  = lines.size() - first > room;
+    for (std::size_t i = first; i < lines.size() && shown.size() < kLinesPerCard - (cut ? 1 : 0); ++i) shown.push_back(lines[i]);
+    if (cut) shown.push_back({LineMark::todo, context.words->say("sheet.more", {std::to_string(lines.size() - first - (room - 1))})});
+    lines = std::move(shown);
 }
 
 SheetCard card_of(const ViewContext& context, const engine::JobState& job, const std::string& pos)
@@ -72,7 +67,7 @@ SheetCard card_of(const ViewContext& context, const engine::JobState& job, const
         card.lines.push_back({mark, line_words(context, job, status)});
     }
     card.here = card.here || (job.progress.next && job.progress.next->pos == pos);
-    fold(card.lines);
+    fold(context, card.lines);
     if (pos.empty()) {
         card.title =
             context.words->say(job.plan.job.positions.size() > 1 ? "sheet.whole_shaft" : "sheet.whole_job");

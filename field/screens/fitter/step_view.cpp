@@ -1,6 +1,7 @@
 #include "field/screens/fitter/step_view.h"
 
 #include <algorithm>
+#include <cmath>
 
 namespace field::screens {
 
@@ -178,10 +179,19 @@ GaugeView gauge_of(const std::optional<engine::Limits>& limits, engine::UnitOf u
     return gauge;
 }
 
+/// Small angles are told finer than the nut's.
+int figure_decimals(const engine::Figure& figure)
+{
+    const bool small_angle =
+        figure.unit == engine::UnitOf::deg && std::abs(engine::from_si(figure.si, figure.unit)) < 10.0;
+    return small_angle ? 2 : usual_decimals(figure.unit);
+}
+
 void set_figures(StepView& view, const ViewContext& context, const engine::Assessment& assessment)
 {
     for (const engine::Figure& figure : assessment.figures) {
-        FigureView shown{context.words->say("figure." + figure.key), quantity_text(figure.si, figure.unit),
+        FigureView shown{context.words->say("figure." + figure.key),
+                         quantity_text(figure.si, figure.unit, figure_decimals(figure)),
                          gauge_of(figure.limits, figure.unit)};
         shown.gauge.value   = engine::from_si(figure.si, figure.unit);
         shown.gauge.u       = engine::from_si(figure.u_si, figure.unit);
