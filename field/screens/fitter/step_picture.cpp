@@ -201,7 +201,8 @@ StepPicture centre_picture(const Scene& scene)
     picture.left        = left.value_or(Millimetres{half});
     picture.right       = right.value_or(Millimetres{half});
     for (const engine::Figure& figure : scene.status.assessment.figures) {
-        if (figure.key == "shaft_growth") picture.growth = Millimetres{engine::from_si(figure.si, UnitOf::mm)};
+        if (figure.key == "shaft_growth")
+            picture.growth = Millimetres{engine::from_si(figure.si, UnitOf::mm)};
         if (figure.key == "set_off") picture.set_off = Millimetres{engine::from_si(figure.si, UnitOf::mm)};
     }
     return painted(picture);
@@ -295,8 +296,10 @@ StepPicture listed(Pairs lines)
         for (const auto& [what, detail] : lines) {
             if (box.h < row) return;
             const look::Rect line = box.cut_top(row);
-            canvas.text_fitted({line.x, line.y + 5.0F}, what, {look::Role::label_bold, canvas.palette().ink}, line.w);
-            canvas.text_fitted({line.x, line.y + 10.6F}, detail, {look::Role::label, canvas.palette().soft}, line.w);
+            canvas.text_fitted({line.x, line.y + 5.0F}, what, {look::Role::label_bold, canvas.palette().ink},
+                               line.w);
+            canvas.text_fitted({line.x, line.y + 10.6F}, detail, {look::Role::label, canvas.palette().soft},
+                               line.w);
         }
     };
 }
@@ -307,7 +310,9 @@ StepPicture papers_picture(const Scene& scene)
     for (const engine::Position& position : scene.job.plan.job.positions) {
         const engine::UnitSheet* unit = scene.job.plan.unit(position.letter);
         if (unit == nullptr) continue;
-        const std::string serial = position.serial.empty() ? scene.words("papers.no_serial") : scene.context.words->say("papers.serial", {position.serial});
+        const std::string serial = position.serial.empty()
+                                       ? scene.words("papers.no_serial")
+                                       : scene.context.words->say("papers.serial", {position.serial});
         lines.emplace_back(scene.context.words->say("papers.unit", {position.letter, unit->code}),
                            scene.context.words->say("papers.sheet", {unit->revision}) + " · " + serial);
     }
@@ -317,7 +322,8 @@ StepPicture papers_picture(const Scene& scene)
 StepPicture kit_picture(const Scene& scene)
 {
     Pairs lines;
-    for (const KitLine& line : view_of(scene.context, scene.job, KitListState{}).lines) lines.emplace_back(line.what, line.detail);
+    for (const KitLine& line : view_of(scene.context, scene.job, KitListState{}).lines)
+        lines.emplace_back(line.what, line.detail);
     return listed(std::move(lines));
 }
 
