@@ -18,7 +18,7 @@ constexpr std::array kRules{
     RuleWords{1, "clean", "surfaces are dry and clean before they are measured"},
     RuleWords{1, "clearance_before", "the first clearance is read before the unit slides on"},
     RuleWords{1, "clearance_after", "the clearance left is read once the nut is locked"},
-    RuleWords{1, "zero_first", "the mark is made at zero and nowhere else"},
+    RuleWords{1, "zero_first", "the mark is made at zero and the turn counts from it"},
     RuleWords{1, "centre", "the cartridge is centred once its nut is locked"},
     RuleWords{1, "align", "housings are aligned once every nut is locked"},
     RuleWords{1, "soft_foot", "feet are checked while the bolts are still loose"},
