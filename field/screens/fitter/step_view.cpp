@@ -17,6 +17,8 @@ std::string slot_words(const ViewContext& context, const engine::StepRef& at, co
 {
     std::string label = context.words->say("ask." + at.key + "." + ask.name);
     if (slot.empty()) return label;
+    if (const std::string own = "slot." + at.key + "." + slot; context.words->has(own))
+        return context.words->say(own);
     const std::string id = "slot." + slot;
     if (context.words->has(id)) return context.words->say(id);
     if (const std::size_t dot = slot.find('.'); dot != std::string::npos) { // "A.15": position and minutes
