@@ -1,6 +1,7 @@
 #include "field/screens/fitter/step_view.h"
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 
 namespace field::screens {
@@ -205,10 +206,22 @@ int figure_decimals(const engine::Figure& figure)
     return small_angle ? 2 : usual_decimals(figure.unit);
 }
 
+/// "peak_a" is the peak at position A.
+std::string figure_words(const ViewContext& context, const std::string& key)
+{
+    const std::string id  = "figure." + key;
+    const std::size_t cut = key.rfind('_');
+    if (context.words->has(id) || cut == std::string::npos) return context.words->say(id);
+    std::string letter = key.substr(cut + 1);
+    for (char& c : letter)
+        c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+    return context.words->say("figure." + key.substr(0, cut)) + " " + letter;
+}
+
 void set_figures(StepView& view, const ViewContext& context, const engine::Assessment& assessment)
 {
     for (const engine::Figure& figure : assessment.figures) {
-        FigureView shown{context.words->say("figure." + figure.key),
+        FigureView shown{figure_words(context, figure.key),
                          quantity_text(figure.si, figure.unit, figure_decimals(figure)),
                          gauge_of(figure.limits, figure.unit)};
         shown.gauge.value   = engine::from_si(figure.si, figure.unit);
