@@ -27,10 +27,16 @@ int run(int argc, char** argv)
             return "witnessmark: " + std::string(wrong.what()) + "; --help says more.\n";
         });
         Outcome outcome;
-        add_check(app, outcome);
-        add_exchange(app, outcome);
+        add_tablet(app, outcome);
+        add_demo(app, outcome);
+        add_fill(app, outcome);
+        add_rehearse(app, outcome);
         add_figure(app, outcome);
+        add_exchange(app, outcome);
+        add_check(app, outcome);
         add_imports(app, outcome);
+        add_review(app, outcome);
+        add_trace(app, outcome);
         try {
             app.parse(argc, argv);
         } catch (const CLI::ParseError& parse) {
