@@ -155,16 +155,16 @@ void Maker::rings(BearingSection& s) const
 Outline Maker::thread(double from, double to) const
 {
     // flanks belong to the sleeve: they move with it, the nut only follows them
-    const double pitch = std::clamp(d.pitch.value, 0.5, 8.0);
+    const double pitch = std::clamp(d.pitch.value, 0.5, 8.0), half = pitch / 2;
     const double depth = 0.6 * pitch;
-    Outline      out;
-    const double first = sleeve_x + pitch * std::ceil((from - sleeve_x) / (pitch / 2)) / 2;
-    out.push_back({from, -(r_bore - depth)});
-    for (double x = first; x < to - 1e-9; x += pitch / 2) {
-        const long half = std::lround((x - sleeve_x) / (pitch / 2));
-        out.push_back({x, half % 2 == 0 ? -r_bore : -(r_bore - depth)});
-    }
-    out.push_back({to, -(r_bore - depth)});
+    const auto   flank = [&](double x) { // crest at whole pitches, root between them
+        const double share = std::abs(std::remainder(x - sleeve_x, pitch)) / half;
+        return Point{x, -(r_bore - depth * share)};
+    };
+    Outline out{flank(from)};
+    for (double x = sleeve_x + half * std::ceil((from - sleeve_x) / half + 1e-6); x < to - 1e-6; x += half)
+        out.push_back(flank(x));
+    out.push_back(flank(to));
     return out;
 }
 

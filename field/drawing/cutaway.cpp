@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 namespace field::drawing {
 namespace {
@@ -92,7 +93,7 @@ void Cut::shaft() const
         Outline      upper = break_line({start, cut - gap / 2}, {start, top}, 0.8);
         upper.insert(upper.end(), {{end - ch, top}, {end, top + ch}});
         const Outline wave = break_line({end, cut - gap / 2}, {start, cut - gap / 2}, 0.7);
-        upper.insert(upper.end(), wave.begin(), wave.end());
+        upper.insert(upper.end(), wave.begin(), std::prev(wave.end())); // the first point is there already
         piece(upper);
         Outline lower = break_line({start, cut + gap / 2}, {end, cut + gap / 2}, 0.7);
         lower.insert(lower.end(), {{end, low}, {start, low}});

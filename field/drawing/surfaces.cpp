@@ -4,6 +4,7 @@
 #include "field/drawing/shapes.h"
 
 #include <algorithm>
+#include <iterator>
 
 namespace field::drawing {
 namespace {
@@ -67,7 +68,7 @@ void Parts::metal() const
     Outline      shaft = break_line({area.left + 1.2, low}, {area.left + 1.2, top}, 0.5);
     shaft.insert(shaft.end(), {{end - 1.2, top}, {end, top + 1.2}});
     const Outline wave = break_line({end, low}, {area.left + 1.2, low}, 0.6);
-    shaft.insert(shaft.end(), wave.begin(), wave.end());
+    shaft.insert(shaft.end(), wave.begin(), std::prev(wave.end())); // the first point is there already
     out.fill(shaft, Tone::steel);
     out.hatch(shaft, Lean::right, 2.2);
     out.loop(shaft, kEdge);
