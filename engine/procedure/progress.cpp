@@ -1,6 +1,6 @@
 #include "engine/procedure/progress.h"
 
-#include "engine/procedure/ledger.h"
+#include "engine/procedure/job_ledger.h"
 #include "engine/procedure/names.h"
 #include "engine/procedure/standing.h"
 
@@ -9,7 +9,7 @@
 
 namespace engine {
 
-StepStatus Ledger::status_of(const Line& line) const
+StepStatus JobLedger::status_of(const Line& line) const
 {
     const Step& step = line.planned->step;
     StepStatus  status;
@@ -33,7 +33,7 @@ StepStatus Ledger::status_of(const Line& line) const
     return status;
 }
 
-void Ledger::finish_positions()
+void JobLedger::finish_positions()
 {
     for (PositionStatus& place : progress_.positions) {
         for (const Line& line : lines_) {
@@ -51,7 +51,7 @@ void Ledger::finish_positions()
     }
 }
 
-Progress Ledger::close_books()
+Progress JobLedger::close_books()
 {
     std::size_t latest = 0;
     for (const Line& line : lines_) {
@@ -107,7 +107,7 @@ int attempt_of(const Progress& progress, const StepRef& at)
 
 Progress progress_of(const Plan& plan, const Catalogue& catalogue, std::span<const Entry> entries)
 {
-    Ledger ledger(plan, catalogue);
+    JobLedger ledger(plan, catalogue);
     for (std::size_t at = 0; at < entries.size(); ++at)
         ledger.take(entries[at], entries.first(at));
     return ledger.close_books();

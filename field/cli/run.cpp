@@ -6,6 +6,7 @@
 
 #include <exception>
 #include <iostream>
+#include <string>
 
 namespace field::cli {
 
@@ -22,10 +23,20 @@ int run(int argc, char** argv)
                      "can alter unseen.",
                      "witnessmark"};
         app.require_subcommand(0, 1);
+        app.failure_message([](const CLI::App*, const CLI::Error& wrong) {
+            return "witnessmark: " + std::string(wrong.what()) + "; --help says more.\n";
+        });
         Outcome outcome;
-        add_check(app, outcome);
+        add_tablet(app, outcome);
+        add_demo(app, outcome);
+        add_fill(app, outcome);
+        add_rehearse(app, outcome);
+        add_figure(app, outcome);
         add_exchange(app, outcome);
+        add_check(app, outcome);
         add_imports(app, outcome);
+        add_review(app, outcome);
+        add_trace(app, outcome);
         try {
             app.parse(argc, argv);
         } catch (const CLI::ParseError& parse) {

@@ -76,6 +76,17 @@ std::string Ui::say(std::string_view id, std::initializer_list<std::string_view>
     return (frame_.words != nullptr ? *frame_.words : none).say(id, put_in);
 }
 
+bool Ui::touched() const
+{
+    return ImGui::IsMouseClicked(0);
+}
+
+bool Ui::touched_in(const look::Rect& rect) const
+{
+    const ImVec2 at = ImGui::GetIO().MousePos;
+    return touched() && rect.contains(look::Point{canvas_.mm(at.x), canvas_.mm(at.y)});
+}
+
 std::string Ui::take_typed()
 {
     return std::exchange(frame_.typed, {});

@@ -60,6 +60,10 @@ class Ui {
     [[nodiscard]] std::string say(std::string_view id) const;
     [[nodiscard]] std::string say(std::string_view id, std::initializer_list<std::string_view> put_in) const;
 
+    /// A finger came down in this frame, anywhere.
+    [[nodiscard]] bool touched() const;
+    [[nodiscard]] bool touched_in(const look::Rect& rect) const;
+
     /// Text from a wired gauge or scanner; handed out once.
     [[nodiscard]] std::string take_typed();
 

@@ -52,6 +52,26 @@ engine::Result<Words> Words::load(const std::filesystem::path& file)
     return parse(text.str(), file.filename().string());
 }
 
+engine::Result<Words> Words::load_folder(const std::filesystem::path& folder)
+{
+    Words           all;
+    std::error_code trouble;
+    for (const auto& entry : std::filesystem::directory_iterator(folder, trouble)) {
+        if (entry.path().extension() != ".toml") continue;
+        auto some = load(entry.path());
+        if (!some) return some;
+        for (auto& [id, text] : some->words_)
+            if (!all.words_.emplace(id, std::move(text)).second)
+                return engine::failure(engine::Fault::bad_input,
+                                       "The words '" + id + "' are given twice in " + folder.string() + ".");
+    }
+    if (all.words_.empty())
+        return engine::failure(engine::Fault::not_found,
+                               "The words of the screen are missing: there is none in " + folder.string() +
+                                   ".");
+    return all;
+}
+
 std::string Words::say(std::string_view id) const
 {
     if (const auto found = words_.find(id); found != words_.end()) return found->second;

@@ -18,6 +18,8 @@ class Words {
     /// Tables of the file become the first part of the id: `[pad] erase = "Erase"` is "pad.erase".
     /// Fails with the file's name and line when it cannot be read.
     [[nodiscard]] static engine::Result<Words> load(const std::filesystem::path& file);
+    /// Every *.toml of a folder together; an id given twice is refused.
+    [[nodiscard]] static engine::Result<Words> load_folder(const std::filesystem::path& folder);
     [[nodiscard]] static engine::Result<Words> parse(std::string_view toml, const std::string& name);
 
     [[nodiscard]] bool has(std::string_view id) const { return words_.contains(id); }

@@ -1,4 +1,4 @@
-#include "engine/procedure/ledger.h"
+#include "engine/procedure/job_ledger.h"
 
 #include "engine/procedure/names.h"
 #include "engine/procedure/standing.h"
@@ -17,7 +17,7 @@ constexpr std::array<std::string_view, 8> kNotOurs{kind::job_open,  kind::genesi
 
 } // namespace
 
-Ledger::Ledger(const Plan& plan, const Catalogue& catalogue) : plan_(&plan), catalogue_(&catalogue)
+JobLedger::JobLedger(const Plan& plan, const Catalogue& catalogue) : plan_(&plan), catalogue_(&catalogue)
 {
     for (std::size_t at = 0; at < plan.steps.size(); ++at)
         index_[plan.steps[at].ref] = at;
@@ -39,7 +39,7 @@ Ledger::Ledger(const Plan& plan, const Catalogue& catalogue) : plan_(&plan), cat
     }
 }
 
-void Ledger::take(const Entry& entry, std::span<const Entry> before)
+void JobLedger::take(const Entry& entry, std::span<const Entry> before)
 {
     ++place_;
     if (std::ranges::find(kNotOurs, entry.said.kind) != kNotOurs.end()) return;
@@ -49,18 +49,18 @@ void Ledger::take(const Entry& entry, std::span<const Entry> before)
         seen(entry);
 }
 
-Status Ledger::by_kind(const Entry& entry, std::span<const Entry> before)
+Status JobLedger::by_kind(const Entry& entry, std::span<const Entry> before)
 {
     struct Row {
         std::string_view kind;
-        Status (Ledger::*take)(const Entry&);
+        Status (JobLedger::*take)(const Entry&);
     };
     static constexpr std::array kRows{
-        Row{kind::reading, &Ledger::take_reading},   Row{kind::choice, &Ledger::take_choice},
-        Row{kind::code, &Ledger::take_code},         Row{kind::photo, &Ledger::take_photo},
-        Row{kind::done, &Ledger::take_done},         Row{kind::problem, &Ledger::take_problem},
-        Row{kind::decision, &Ledger::take_decision}, Row{kind::correction, &Ledger::take_correction},
-        Row{kind::back_off, &Ledger::take_back_off}, Row{kind::handover, &Ledger::take_hand_over},
+        Row{kind::reading, &JobLedger::take_reading},   Row{kind::choice, &JobLedger::take_choice},
+        Row{kind::code, &JobLedger::take_code},         Row{kind::photo, &JobLedger::take_photo},
+        Row{kind::done, &JobLedger::take_done},         Row{kind::problem, &JobLedger::take_problem},
+        Row{kind::decision, &JobLedger::take_decision}, Row{kind::correction, &JobLedger::take_correction},
+        Row{kind::back_off, &JobLedger::take_back_off}, Row{kind::handover, &JobLedger::take_hand_over},
     };
     Status taken =
         failure(Fault::unsupported, "this program does not know the kind '" + entry.said.kind + "'");
@@ -76,7 +76,7 @@ Status Ledger::by_kind(const Entry& entry, std::span<const Entry> before)
                                             ") does not count: " + taken.error().message + ".");
 }
 
-void Ledger::seen(const Entry& entry)
+void JobLedger::seen(const Entry& entry)
 {
     auto& people = progress_.people;
     if (std::ranges::find(people, entry.said.actor) == people.end()) people.push_back(entry.said.actor);
@@ -90,7 +90,7 @@ void Ledger::seen(const Entry& entry)
     if (person == nullptr || person->role == Role::fitter) progress_.fitter = entry.said.actor;
 }
 
-Result<Ledger::Line*> Ledger::line_of(const Entry& entry)
+Result<JobLedger::Line*> JobLedger::line_of(const Entry& entry)
 {
     const auto found = index_.find({entry.said.step, entry.said.pos});
     if (found == index_.end()) return failure(Fault::not_found, "the job has no such step");
@@ -100,7 +100,7 @@ Result<Ledger::Line*> Ledger::line_of(const Entry& entry)
     return &line;
 }
 
-Result<Ledger::Line*> Ledger::workable(const Entry& entry)
+Result<JobLedger::Line*> JobLedger::workable(const Entry& entry)
 {
     const auto line = line_of(entry);
     if (!line) return line;
@@ -110,14 +110,14 @@ Result<Ledger::Line*> Ledger::workable(const Entry& entry)
     return line;
 }
 
-Result<Ledger::Line*> Ledger::measurable(const Entry& entry)
+Result<JobLedger::Line*> JobLedger::measurable(const Entry& entry)
 {
     if (job_closed() && entry.said.step != step_name::kFollowUp)
         return failure(Fault::refused, "the job was closed");
     return workable(entry);
 }
 
-Result<const Ask*> Ledger::ask_of(const Line& line, const std::string& name, AskKind kind) const
+Result<const Ask*> JobLedger::ask_of(const Line& line, const std::string& name, AskKind kind) const
 {
     const Ask* const ask = ask_named(line.planned->step, name);
     if (ask == nullptr || ask->kind != kind)
@@ -125,12 +125,12 @@ Result<const Ask*> Ledger::ask_of(const Line& line, const std::string& name, Ask
     return ask;
 }
 
-int Ledger::attempt_at(const StepRef& ref) const
+int JobLedger::attempt_at(const StepRef& ref) const
 {
     return attempt_of(progress_, ref);
 }
 
-std::vector<StepRef> Ledger::waits_for(const Line& line) const
+std::vector<StepRef> JobLedger::waits_for(const Line& line) const
 {
     std::vector<StepRef>     undone;
     std::vector<bool>        looked(lines_.size(), false);
@@ -148,30 +148,30 @@ std::vector<StepRef> Ledger::waits_for(const Line& line) const
     return undone;
 }
 
-Assessment Ledger::assessment_of(const Line& line) const
+Assessment JobLedger::assessment_of(const Line& line) const
 {
     return assess(*plan_, facts_, line.planned->ref);
 }
 
-bool Ledger::undecided_need(const Line& line) const
+bool JobLedger::undecided_need(const Line& line) const
 {
     return !accepted(*line.facts) && needs_decision(line.planned->step, *line.facts, assessment_of(line));
 }
 
-bool Ledger::job_closed() const
+bool JobLedger::job_closed() const
 {
     const auto found = index_.find({step_name::kClose, ""});
     return found != index_.end() && lines_[found->second].closed();
 }
 
-PositionStatus* Ledger::position(const std::string& letter)
+PositionStatus* JobLedger::position(const std::string& letter)
 {
     const auto found = std::ranges::find(progress_.positions, letter, &PositionStatus::letter);
     return found == progress_.positions.end() ? nullptr : &*found;
 }
 
 /// Where nothing is measured or chosen, a photo or a code is what the step is about.
-Ledger::Change Ledger::change_by_proof(const Line& line)
+JobLedger::Change JobLedger::change_by_proof(const Line& line)
 {
     const bool judged = std::ranges::any_of(line.planned->step.asks, [](const Ask& ask) {
         return ask.kind == AskKind::reading || ask.kind == AskKind::choice;
@@ -181,7 +181,7 @@ Ledger::Change Ledger::change_by_proof(const Line& line)
 
 /// A decision speaks of the facts its person saw. A refusal stands until something is measured or chosen
 /// anew.
-void Ledger::changed(Line& line, Change change)
+void JobLedger::changed(Line& line, Change change)
 {
     std::erase_if(line.facts->decisions, [&](const DecisionFact& decision) {
         return decision.accept || change == Change::measured;

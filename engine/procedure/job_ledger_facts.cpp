@@ -1,5 +1,5 @@
-// Ledger: what is measured, chosen, read and photographed, and what is corrected.
-#include "engine/procedure/ledger.h"
+// JobLedger: what is measured, chosen, read and photographed, and what is corrected.
+#include "engine/procedure/job_ledger.h"
 #include "engine/procedure/names.h"
 #include "engine/procedure/standing.h"
 
@@ -31,7 +31,7 @@ Status check_value(const ReadingFact& fact, const Ask& ask)
 
 } // namespace
 
-Status Ledger::take_reading(const Entry& entry)
+Status JobLedger::take_reading(const Entry& entry)
 {
     auto fact = reading_of(entry);
     if (!fact) return fact.failure();
@@ -60,7 +60,7 @@ Status Ledger::take_reading(const Entry& entry)
     return Unit{};
 }
 
-Status Ledger::take_choice(const Entry& entry)
+Status JobLedger::take_choice(const Entry& entry)
 {
     auto fact = choice_of(entry);
     if (!fact) return fact.failure();
@@ -77,7 +77,7 @@ Status Ledger::take_choice(const Entry& entry)
     return Unit{};
 }
 
-Status Ledger::take_code(const Entry& entry)
+Status JobLedger::take_code(const Entry& entry)
 {
     auto fact = code_of(entry);
     if (!fact) return fact.failure();
@@ -89,7 +89,7 @@ Status Ledger::take_code(const Entry& entry)
     return Unit{};
 }
 
-Status Ledger::take_photo(const Entry& entry)
+Status JobLedger::take_photo(const Entry& entry)
 {
     auto fact = photo_of(entry);
     if (!fact) return fact.failure();
@@ -101,7 +101,7 @@ Status Ledger::take_photo(const Entry& entry)
     return Unit{};
 }
 
-Status Ledger::take_correction(const Entry& entry)
+Status JobLedger::take_correction(const Entry& entry)
 {
     const auto correction = correction_of(entry);
     if (!correction) return correction.failure();
@@ -121,7 +121,7 @@ Status Ledger::take_correction(const Entry& entry)
 }
 
 /// A closed step whose value no longer holds is open again: held until somebody decides.
-void Ledger::strike(Line& line, ReadingFact& reading, const CorrectionFact& correction)
+void JobLedger::strike(Line& line, ReadingFact& reading, const CorrectionFact& correction)
 {
     const auto unsound = [this](const Line& other) { return other.closed() && undecided_need(other); };
     std::vector<const Line*> unsound_before;

@@ -7,9 +7,9 @@
 
 namespace engine {
 
-class Ledger {
+class JobLedger {
   public:
-    Ledger(const Plan& plan, const Catalogue& catalogue);
+    JobLedger(const Plan& plan, const Catalogue& catalogue);
 
     /// `before`: the entries that stand before it in shown order.
     void take(const Entry& entry, std::span<const Entry> before);

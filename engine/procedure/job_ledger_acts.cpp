@@ -1,5 +1,5 @@
-// Ledger: closing, deciding, loosening the nut, handing over, reviewing.
-#include "engine/procedure/ledger.h"
+// JobLedger: closing, deciding, loosening the nut, handing over, reviewing.
+#include "engine/procedure/job_ledger.h"
 #include "engine/procedure/names.h"
 #include "engine/procedure/standing.h"
 
@@ -8,7 +8,7 @@
 
 namespace engine {
 
-Status Ledger::take_done(const Entry& entry)
+Status JobLedger::take_done(const Entry& entry)
 {
     const auto done = done_of(entry);
     if (!done) return done.failure();
@@ -19,7 +19,7 @@ Status Ledger::take_done(const Entry& entry)
     return close(**line, entry, *done);
 }
 
-Status Ledger::close(Line& line, const Entry& entry, const DoneFact& done)
+Status JobLedger::close(Line& line, const Entry& entry, const DoneFact& done)
 {
     const Assessment assessment = assessment_of(line);
     const bool       needed     = needs_decision(line.planned->step, *line.facts, assessment);
@@ -36,7 +36,7 @@ Status Ledger::close(Line& line, const Entry& entry, const DoneFact& done)
     return Unit{};
 }
 
-Status Ledger::take_problem(const Entry& entry)
+Status JobLedger::take_problem(const Entry& entry)
 {
     auto problem = problem_of(entry);
     if (!problem) return problem.failure();
@@ -52,7 +52,7 @@ Status Ledger::take_problem(const Entry& entry)
     return Unit{};
 }
 
-Status Ledger::take_decision(const Entry& entry)
+Status JobLedger::take_decision(const Entry& entry)
 {
     const auto decision = decision_of(entry);
     if (!decision) return decision.failure();
@@ -85,7 +85,7 @@ Status Ledger::take_decision(const Entry& entry)
     return Unit{};
 }
 
-std::set<std::size_t> Ledger::thrown_back_by(const std::string& pos) const
+std::set<std::size_t> JobLedger::thrown_back_by(const std::string& pos) const
 {
     std::set<std::size_t>    thrown;
     std::vector<std::size_t> todo;
@@ -107,7 +107,7 @@ std::set<std::size_t> Ledger::thrown_back_by(const std::string& pos) const
     return thrown;
 }
 
-Status Ledger::take_back_off(const Entry& entry)
+Status JobLedger::take_back_off(const Entry& entry)
 {
     const auto back_off = back_off_of(entry);
     if (!back_off) return back_off.failure();
@@ -143,7 +143,7 @@ Status Ledger::take_back_off(const Entry& entry)
     return Unit{};
 }
 
-Status Ledger::take_hand_over(const Entry& entry)
+Status JobLedger::take_hand_over(const Entry& entry)
 {
     const auto hand_over = hand_over_of(entry);
     if (!hand_over) return hand_over.failure();
@@ -153,7 +153,7 @@ Status Ledger::take_hand_over(const Entry& entry)
     return Unit{};
 }
 
-Status Ledger::take_review(const Entry& entry, std::span<const Entry> before)
+Status JobLedger::take_review(const Entry& entry, std::span<const Entry> before)
 {
     const auto review = review_of(entry);
     if (!review) return review.failure();

@@ -1,0 +1,50 @@
+#include "field/app/house.h"
+
+#include "engine/base/files.h"
+#include "field/app/settings_file.h"
+
+namespace field::app {
+
+engine::Result<std::unique_ptr<AppHouse>> AppHouse::open(const HouseOptions& options, shell::Shell& shell,
+                                                         const engine::Clock& clock)
+{
+    std::unique_ptr<AppHouse> house(new AppHouse);
+    auto                      words = look::Words::load_folder(engine::assets_folder() / "words");
+    if (!words) return words.failure();
+    house->words_.emplace(std::move(*words));
+    auto procedure = engine::load_procedure(engine::assets_folder() / "procedure");
+    if (!procedure) return procedure.failure();
+    house->procedure_.emplace(std::move(*procedure));
+    engine::BookOptions as;
+    as.machine_name = options.machine_name;
+    auto book       = engine::Book::open(options.book, clock, as);
+    if (!book) return book.failure();
+    house->book_.emplace(std::move(*book));
+    house->bench_.emplace(*house->book_, *house->procedure_, clock);
+
+    Wiring wiring;
+    house->camera_       = camera::make_camera(options.camera);
+    wiring.bench         = &*house->bench_;
+    wiring.clock         = &clock;
+    wiring.words         = &*house->words_;
+    wiring.shell         = &shell;
+    wiring.camera        = house->camera_.get();
+    wiring.shared        = options.shared;
+    wiring.settings_file = options.book.string() + ".settings.json";
+    wiring.settings      = load_settings(wiring.settings_file);
+    if (options.units) wiring.settings.units = *options.units;
+    if (options.light) wiring.settings.light = *options.light;
+    if (options.badge) wiring.settings.badge = *options.badge;
+    if (wiring.settings.px_per_mm > 0)
+        if (auto scaled = shell.set_scale(wiring.settings.px_per_mm); !scaled) return scaled.failure();
+    house->app_.emplace(std::move(wiring));
+    return house;
+}
+
+void run(shell::Shell& shell, App& app)
+{
+    while (!shell.quit())
+        if (shell.poll(app.patience())) app.frame();
+}
+
+} // namespace field::app

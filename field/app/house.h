@@ -1,0 +1,41 @@
+#pragma once
+// Everything the app stands on, opened in order and closed in reverse: words, procedure, book, camera,
+// settings, app.
+#include "field/app/app.h"
+
+namespace field::app {
+
+struct HouseOptions {
+    std::filesystem::path         book;
+    std::filesystem::path         shared; ///< empty: none
+    camera::CameraChoice          camera;
+    std::optional<screens::Units> units; ///< over the kept settings
+    std::optional<look::Light>    light;
+    std::optional<std::string>    badge;
+    std::string                   machine_name = "T-01";
+};
+
+class AppHouse {
+  public:
+    /// `shell` and `clock` must outlive it. A missing camera is no fault: the camera place says why. Faults
+    /// of book, procedure or words come back as they are.
+    [[nodiscard]] static engine::Result<std::unique_ptr<AppHouse>>
+    open(const HouseOptions& options, shell::Shell& shell, const engine::Clock& clock);
+
+    [[nodiscard]] App&          app() { return *app_; }
+    [[nodiscard]] engine::Book& book() { return *book_; }
+
+  private:
+    AppHouse() = default;
+    std::optional<look::Words>       words_;
+    std::optional<engine::Procedure> procedure_;
+    std::optional<engine::Book>      book_;
+    std::optional<engine::Workbench> bench_;
+    std::unique_ptr<camera::Camera>  camera_;
+    std::optional<App>               app_;
+};
+
+/// Waits for events and draws frames until the window is closed.
+void run(shell::Shell& shell, App& app);
+
+} // namespace field::app

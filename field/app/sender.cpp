@@ -1,0 +1,303 @@
+#include "field/app/sender.h"
+
+#include "sync/background.h"
+#include "sync/disk_folder.h"
+#include "sync/exchange.h"
+
+#include <algorithm>
+#include <atomic>
+#include <condition_variable>
+#include <mutex>
+#include <thread>
+
+namespace field::app {
+
+namespace {
+
+/// Probing a folder that is not there is cheap, but an unmounted network drive can take long: seldom is
+/// enough.
+constexpr std::int64_t kProbeEveryMs = 2'000;
+/// At most this many pieces are absorbed in one frame, so that the frame stays short.
+constexpr int kPiecesAFrame = 4;
+
+/// One piece at a time is handed over and brought back.
+class Worker {
+  public:
+    Worker() : thread_([this] { run(); }) {}
+    ~Worker()
+    {
+        {
+            const std::lock_guard lock(mutex_);
+            quit_   = true;
+            cancel_ = true;
+        }
+        wake_.notify_one();
+        thread_.join();
+    }
+    Worker(const Worker&)            = delete;
+    Worker& operator=(const Worker&) = delete;
+
+    void on_news(std::function<void()> call)
+    {
+        const std::lock_guard lock(mutex_);
+        news_ = std::move(call);
+    }
+    void give(std::function<void()> task)
+    {
+        {
+            const std::lock_guard lock(mutex_);
+            task_ = std::move(task);
+            busy_ = true;
+        }
+        wake_.notify_one();
+    }
+    [[nodiscard]] bool busy() const
+    {
+        const std::lock_guard lock(mutex_);
+        return busy_;
+    }
+    std::atomic<bool>& cancel() { return cancel_; }
+
+  private:
+    void run()
+    {
+        std::unique_lock lock(mutex_);
+        while (true) {
+            wake_.wait(lock, [this] { return quit_ || task_; });
+            if (quit_) return;
+            const auto task = std::move(task_);
+            task_           = nullptr;
+            lock.unlock();
+            task();
+            lock.lock();
+            busy_ = false;
+            if (news_) news_();
+        }
+    }
+
+    mutable std::mutex      mutex_;
+    std::condition_variable wake_;
+    std::function<void()>   task_, news_;
+    bool                    busy_ = false, quit_ = false;
+    std::atomic<bool>       cancel_{false};
+    std::thread             thread_;
+};
+
+} // namespace
+
+struct Sender::Inside {
+    Inside(engine::Book& b, const engine::Clock& c, std::filesystem::path s)
+        : book(&b), clock(&c), shared(std::move(s)), background(c)
+    {
+    }
+
+    engine::Book*                          book;
+    const engine::Clock*                   clock;
+    std::filesystem::path                  shared;
+    share::Background                      background;
+    std::optional<share::Exchange>         exchange;
+    std::optional<share::DiskFolder>       folder; ///< touched by the worker while a piece is out, else by us
+    std::optional<share::Done>             done;   ///< brought back
+    bool                                   probed = false, there = false;
+    std::string                            probe_says, doing;
+    std::int64_t                           next_probe_ms = 0;
+    screens::ExchangeGlance                shown;
+    std::uint64_t                          counted_version = ~0ULL, counted_published = ~0ULL;
+    int                                    waiting       = 0;
+    mutable std::uint64_t                  lines_version = ~0ULL, lines_published = ~0ULL;
+    mutable std::vector<screens::SendLine> lines;
+    Worker                                 worker; ///< last: stops before what it works on goes
+
+    void probe();
+    void give_next();
+    void take_probe();
+    void finish();
+    void count();
+};
+
+void Sender::Inside::probe()
+{
+    if (clock->now().mono_ms < next_probe_ms) return;
+    next_probe_ms = clock->now().mono_ms + kProbeEveryMs;
+    worker.give([this] {
+        auto opened = share::DiskFolder::open(shared);
+        there       = bool(opened);
+        probe_says  = there ? "" : opened.error().message;
+        if (there) folder.emplace(std::move(*opened));
+        probed = true;
+    });
+}
+
+void Sender::Inside::take_probe()
+{
+    probed        = false;
+    shown.reached = there;
+    if (!there) shown.trouble = probe_says;
+    if (!background.due(there)) return;
+    background.began();
+    shown.trouble.clear();
+    shown.set_aside.clear();
+    exchange.emplace(*book, *clock);
+    give_next();
+}
+
+void Sender::Inside::give_next()
+{
+    auto work = exchange->next();
+    if (!work) return finish();
+    shown.running = true;
+    shown.doing   = work->what;
+    shown.done    = static_cast<int>(exchange->done());
+    shown.all     = static_cast<int>(exchange->all());
+    worker.give(
+        [this, piece = std::move(*work)] { done = share::perform(piece, *folder, &worker.cancel()); });
+}
+
+void Sender::Inside::finish()
+{
+    const auto& error = exchange->error();
+    background.finished(!error);
+    shown.running = false;
+    shown.doing.clear();
+    if (error)
+        shown.trouble = error->message;
+    else
+        shown.last = engine::hour_minute(clock->now().wall_ms, clock->now().tz_min);
+    for (const share::Finding& finding : exchange->report().findings)
+        if (finding.state == share::State::refused || finding.state == share::State::fork)
+            shown.set_aside.push_back(finding.sentence);
+    exchange.reset();
+    folder.reset();
+    worker.cancel() = false;
+}
+
+void Sender::Inside::count()
+{
+    if (counted_version == book->version() && counted_published == book->published_seq()) return;
+    counted_version   = book->version();
+    counted_published = book->published_seq();
+    waiting           = 0;
+    for (const auto& machine : book->machines())
+        if (machine.self && machine.last_seq > counted_published)
+            waiting = static_cast<int>(machine.last_seq - counted_published);
+}
+
+Sender::Sender(engine::Book& book, const engine::Clock& clock, std::filesystem::path shared)
+    : inside_(std::make_unique<Inside>(book, clock, std::move(shared)))
+{
+    inside_->shown.folder_set = !inside_->shared.empty();
+    inside_->shown.folder     = inside_->shared.filename().string();
+    inside_->count();
+}
+
+Sender::~Sender() = default;
+
+void Sender::on_news(std::function<void()> call)
+{
+    inside_->worker.on_news(std::move(call));
+}
+
+void Sender::absorb()
+{
+    Inside& in = *inside_;
+    in.count();
+    if (in.shared.empty()) return;
+    for (int piece = 0; piece < kPiecesAFrame && !in.worker.busy(); ++piece) {
+        if (in.probed) {
+            in.take_probe();
+        } else if (in.done && in.exchange) {
+            share::Done done = std::move(*in.done);
+            in.done.reset();
+            in.exchange->absorb(std::move(done));
+            in.give_next();
+        } else if (!in.exchange && in.background.wait_ms() == 0) {
+            return in.probe();
+        } else {
+            return;
+        }
+    }
+}
+
+void Sender::news_to_send()
+{
+    inside_->count();
+}
+
+void Sender::send_now()
+{
+    inside_->background.ask();
+    inside_->next_probe_ms = 0;
+}
+
+void Sender::cancel()
+{
+    if (inside_->exchange) inside_->worker.cancel() = true;
+}
+
+engine::Status Sender::finish_one()
+{
+    Inside& in = *inside_;
+    if (in.shared.empty())
+        return engine::failure(engine::Fault::bad_input, "No shared folder is set; start with --shared DIR.");
+    auto folder = share::DiskFolder::open(in.shared);
+    if (!folder) return folder.failure();
+    const auto report = share::exchange(*in.book, *folder, *in.clock);
+    in.count();
+    if (!report) return report.failure();
+    in.shown.reached = true;
+    in.shown.last    = engine::hour_minute(in.clock->now().wall_ms, in.clock->now().tz_min);
+    return engine::Unit{};
+}
+
+int Sender::to_send() const
+{
+    return inside_->waiting;
+}
+screens::ExchangeGlance Sender::glance() const
+{
+    return inside_->shown;
+}
+
+std::vector<screens::SendLine> Sender::lines() const
+{
+    const Inside& in = *inside_;
+    if (in.lines_version == in.book->version() && in.lines_published == in.book->published_seq())
+        return in.lines;
+    in.lines_version   = in.book->version();
+    in.lines_published = in.book->published_seq();
+    in.lines.clear();
+    std::vector<std::pair<std::int64_t, screens::SendLine>> dated;
+    for (const auto& [number, job] : in.book->catalogue().jobs) {
+        screens::SendLine line{.job = number + " " + job.title};
+        int               entries = 0, photos = 0;
+        std::int64_t      newest = 0;
+        for (const engine::Entry& entry : in.book->entries_of_job(number)) {
+            if (entry.dev != in.book->device()) continue;
+            ++entries;
+            if (entry.said.kind == engine::kind::photo) ++photos;
+            newest = std::max(newest, entry.wall_ms);
+            switch (in.book->reach(entry)) {
+            case engine::Reach::on_this_machine:
+                ++line.here;
+                break;
+            case engine::Reach::in_folder:
+                ++line.in_folder;
+                break;
+            case engine::Reach::read_back:
+                ++line.read_back;
+                break;
+            }
+        }
+        if (entries == 0) continue;
+        line.entries = entries;
+        line.photos  = photos;
+        dated.emplace_back(newest, std::move(line));
+    }
+    std::stable_sort(dated.begin(), dated.end(),
+                     [](const auto& a, const auto& b) { return a.first > b.first; });
+    for (auto& [when, line] : dated)
+        in.lines.push_back(std::move(line));
+    return in.lines;
+}
+
+} // namespace field::app

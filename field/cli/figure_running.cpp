@@ -1,0 +1,92 @@
+// `figure grease` and `figure run-in`.
+#include "engine/running/grease.h"
+#include "engine/running/run_in.h"
+#include "field/cli/figure.h"
+
+namespace field::cli {
+namespace {
+
+using namespace engine;
+
+Result<RollingKind> kind_from(const std::string& name)
+{
+    if (name.empty() || name == "spherical") return RollingKind::spherical;
+    if (name == "ball") return RollingKind::ball;
+    if (name == "cylindrical") return RollingKind::cylindrical;
+    return failure(Fault::bad_input, "'" + name.substr(0, 32) +
+                                         "' is not a kind of bearing; give ball, cylindrical or spherical.");
+}
+
+Status grease(Options& given, Answer& answer)
+{
+    GreaseCase bearing;
+    bearing.bore        = given.length("bore");
+    bearing.outer       = given.length("outer");
+    bearing.width       = given.length("width");
+    bearing.speed       = given.speed("speed");
+    bearing.temperature = given.temperature("temperature", bearing.temperature);
+    if (given.has("mass")) bearing.mass = given.mass("mass");
+    if (given.trouble()) return *given.trouble();
+    const auto kind = kind_from(given.text("kind"));
+    if (!kind) return kind.failure();
+    bearing.kind     = *kind;
+    const auto found = grease_for(bearing);
+    if (!found) return found.failure();
+    answer.number("first_fill_g", found->first_fill.value, "g", 0);
+    answer.number("refill_g", found->refill.value, "g", 1);
+    answer.number("interval_h", found->interval.value, "h", 0);
+    if (!bearing.mass) answer.note("The first fill is rough: the mass of the bearing was not given.");
+    return Unit{};
+}
+
+Status run_in(Options& given, Answer& answer)
+{
+    RunInLimits limits;
+    limits.limit = given.temperature("limit", limits.limit);
+    limits.rise  = given.rise("rise-limit", limits.rise);
+    if (given.trouble()) return *given.trouble();
+    const auto table = read_csv(given.text("file"));
+    if (!table) return table.failure();
+    const auto series = run_in_from(*table);
+    if (!series) return series.failure();
+    const auto run = judge_run_in(*series, limits);
+    if (!run) return run.failure();
+    answer.number("peak_c", run->peak.value, "C", 1);
+    answer.number("level_c", run->level.value, "C", 1);
+    if (run->level_after_min)
+        answer.number("level_after_min", *run->level_after_min, run->levelled ? "min" : "min (forecast)", 0);
+    else
+        answer.absent("level_after_min", "not to be told yet");
+    answer.number("rise_k", run->rise.value, "K", 1);
+    answer.text("verdict", name_of(run->verdict));
+    if (!run->sentence.empty()) answer.note(run->sentence);
+    return Unit{};
+}
+
+} // namespace
+
+void add_figure_grease(CLI::App& figure, Outcome& outcome)
+{
+    CLI::App&  topic   = *figure.add_subcommand("grease", "first fill, refill and interval");
+    const auto options = std::make_shared<Options>();
+    options->add(topic, "bore", "bearing bore", true);
+    options->add(topic, "outer", "outside diameter of the bearing", true);
+    options->add(topic, "width", "width of the bearing", true);
+    options->add(topic, "speed", "such as 980rpm", true);
+    options->add(topic, "temperature", "of the outer ring; 70C when not given");
+    options->add(topic, "kind", "ball, cylindrical or spherical; spherical when not given");
+    options->add(topic, "mass", "of the bearing without housing: gives its free space");
+    run_topic(topic, outcome, options, grease);
+}
+
+void add_figure_run_in(CLI::App& figure, Outcome& outcome)
+{
+    CLI::App&  topic   = *figure.add_subcommand("run-in", "temperature of a run-in: peak, level, verdict");
+    const auto options = std::make_shared<Options>();
+    options->add_file(topic, "file", "sheet with the columns minutes, temperature_c and, if read, ambient_c");
+    options->add(topic, "limit", "stop above it; 80C when not given");
+    options->add(topic, "rise-limit", "most the level may lie over the air; 40K when not given");
+    run_topic(topic, outcome, options, run_in);
+}
+
+} // namespace field::cli

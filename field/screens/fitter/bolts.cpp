@@ -1,0 +1,143 @@
+#include "field/screens/fitter/bolts.h"
+
+#include "engine/mounting/bolting.h"
+#include "field/drawing/paint.h"
+#include "field/kit/button.h"
+#include "field/kit/value_cell.h"
+#include "field/screens/pictures.h"
+#include "field/screens/step_parts.h"
+
+#include <algorithm>
+#include <array>
+
+namespace field::screens {
+
+using look::Rect;
+using look::Role;
+
+namespace {
+
+constexpr std::array kPassWords{"bolts.first_pass", "bolts.second_pass", "bolts.last_pass"};
+constexpr int        kLastPass = 2;
+/// Share of the final torque in each pass: assets/tables, [tightening-passes].
+constexpr std::array kPassShare{0.30, 0.60, 1.00};
+
+const engine::Ask* torque_ask(const engine::PlanStep& planned)
+{
+    for (const engine::Ask& ask : planned.step.asks)
+        if (ask.kind == engine::AskKind::reading && ask.limits == "bolt_torque") return &ask;
+    return nullptr;
+}
+
+std::string torque_text(double torque_nm, engine::UnitOf)
+{
+    return engine::fixed(torque_nm, 0);
+}
+
+} // namespace
+
+BoltsView view_of_bolts(const ViewContext& context, const engine::JobState& job, const StepInHand& state)
+{
+    BoltsView view;
+    view.step                         = view_of(context, job, state);
+    const engine::PlanStep&   planned = *job.plan.find(state.at);
+    const engine::StepStatus& status  = *job.progress.step(state.at);
+    const engine::UnitSheet&  unit    = *job.plan.unit(state.at.pos);
+    const engine::Ask*        ask     = torque_ask(planned);
+    const look::Words&        words   = *context.words;
+    view.bolts                        = bolts_of(unit);
+    const int bolts                   = static_cast<int>(view.bolts.order.size());
+    const int recorded                = static_cast<int>(status.facts.readings.size());
+    // A reading of the last pass in the record means the earlier passes are behind us, whatever this screen
+    // remembers.
+    const int pass    = recorded > 0 ? kLastPass : std::min(state.pass, kLastPass);
+    view.pass         = pass;
+    const int clicked = pass == kLastPass ? recorded : state.clicked;
+    view.bolts.done   = clicked;
+    for (int i = 0; i <= kLastPass; ++i) {
+        const double share = i < pass                 ? 1.0
+                             : i == pass && bolts > 0 ? static_cast<double>(clicked) / bolts
+                                                      : 0.0;
+        view.passes.push_back(
+            {words.say(kPassWords.at(static_cast<std::size_t>(i))),
+             torque_text(unit.bolt_torque.value * kPassShare.at(static_cast<std::size_t>(i)), {}) + " N·m",
+             share});
+    }
+    if (ask == nullptr || clicked >= bolts) return view; // all tight: as any step
+    const std::string number = std::to_string(clicked + 1);
+    view.title               = words.say("bolts.title", {number, std::to_string(bolts),
+                                                         words.say(kPassWords.at(static_cast<std::size_t>(pass)))});
+    view.torque = torque_text(unit.bolt_torque.value * kPassShare.at(static_cast<std::size_t>(pass)), {});
+    view.unit   = "N·m";
+    if (pass < kLastPass)
+        view.then = words.say(
+            "bolts.then",
+            {torque_text(unit.bolt_torque.value * kPassShare.at(static_cast<std::size_t>(pass + 1)), {})});
+    view.set_wrench = pass == kLastPass && state.wrench.empty();
+    view.ask        = ask->name;
+    if (pass == kLastPass)
+        view.next_slot =
+            ask->slots.at(static_cast<std::size_t>(view.bolts.order.at(static_cast<std::size_t>(clicked))));
+    view.step.main_title = words.say("bolts.clicked", {number, view.set_wrench     ? view.torque
+                                                               : pass == kLastPass ? state.wrench
+                                                                                   : view.torque});
+    view.step.main_sub   = clicked + 1 < bolts ? words.say("bolts.next", {std::to_string(clicked + 2)})
+                                               : words.say(pass < kLastPass ? "bolts.next_pass" : "bolts.last");
+    view.step.main_on    = view.step.state == engine::StepState::open;
+    view.clicks          = true;
+    if (view.set_wrench)
+        view.step.main_title = words.say("bolts.set_wrench"),
+        view.step.main_sub   = words.say("bolts.set_wrench_sub");
+    return view;
+}
+
+StepAsk draw_bolts(kit::Ui& ui, StepInHand& state, const BoltsView& shown)
+{
+    StepView step = shown.step;
+    if (!shown.title.empty()) step.title = shown.title;
+    StepAsk ask = ask_of_bar(frame_of_step(ui, step), step);
+    if (ask.kind == StepAsk::Kind::close && shown.clicks) {
+        if (shown.set_wrench)
+            ask = {.kind = StepAsk::Kind::open_cell, .ask = shown.ask, .slot = shown.next_slot};
+        else
+            ask = {.kind = StepAsk::Kind::bolt_clicked, .ask = shown.ask, .slot = shown.next_slot};
+    }
+    Rect right = ui.areas().right;
+    Rect left  = ui.areas().left;
+    if (ui.portrait()) {
+        Rect body = ui.areas().body;
+        body.cut_top(words_of_step(ui, body, step) + 1.0F);
+        right = body.cut_bottom(44.0F, 2.0F);
+        left  = body;
+    } else {
+        right.cut_top(words_of_step(ui, right, step) + 2.0F);
+    }
+    drawing::draw(ui.canvas(), left, shown.bolts);
+    right.cut_top(trouble_of_step(ui, right, state, step));
+    look::Canvas& canvas = ui.canvas();
+    if (!shown.torque.empty()) {
+        const float cap = canvas.cap_mm(Role::reading);
+        const float width =
+            canvas.text({right.x, right.y + cap}, shown.torque, {Role::reading, ui.palette().act});
+        canvas.text({right.x + width + 4.0F, right.y + cap}, shown.unit, {Role::value, ui.palette().soft});
+        canvas.text({right.right(), right.y + cap}, shown.then,
+                    {Role::value, ui.palette().ink, look::Across::right});
+        right.cut_top(cap + 4.0F);
+    }
+    constexpr float   kPass_mm = 10.5F;
+    const std::size_t fit =
+        std::max<std::size_t>(1, static_cast<std::size_t>(std::max(0.0F, right.h) / kPass_mm));
+    const std::size_t first = std::min(static_cast<std::size_t>(shown.pass),
+                                       shown.passes.size() - std::min(fit, shown.passes.size()));
+    for (std::size_t i = first; i < shown.passes.size() && right.h >= 9.0F; ++i) {
+        const PassView& pass = shown.passes[i];
+        right.cut_top(
+            kit::labelled_value(
+                canvas, right,
+                {.label = pass.words, .value = pass.torque, .share = static_cast<float>(pass.share)}) +
+            1.5F);
+    }
+    return ask;
+}
+
+} // namespace field::screens

@@ -1,0 +1,116 @@
+#include "field/screens/fitter/problem.h"
+
+#include "field/kit/button.h"
+#include "field/kit/main_bar.h"
+
+#include <algorithm>
+#include <array>
+
+namespace field::screens {
+
+using look::Rect;
+using look::Role;
+
+namespace {
+
+/// Reasons any step may stop for; the nut's steps add their own in front.
+constexpr std::array                      kReasons{"part_damaged", "wrong_part", "no_tool",     "tool_unfit",
+                              "cannot_reach", "not_safe",   "called_away", "reading_doubtful"};
+constexpr std::array<std::string_view, 4> kNutReasons{"overturned", "zero_doubtful", "tab_missed",
+                                                      "does_not_grip"};
+
+} // namespace
+
+ProblemView view_of(const ViewContext& context, const engine::JobState& job, const ProblemState& state)
+{
+    const look::Words&      words   = *context.words;
+    const engine::PlanStep* planned = job.plan.find(state.at);
+    ProblemView             view;
+    view.heading     = heading_of(context, place_title(context, job.plan, state.at.pos));
+    view.title       = words.say("problem.title");
+    view.instruction = words.say("problem.do", {step_words(context, job.plan, state.at, "next")});
+    view.back        = words.say("bar.back");
+    if (planned == nullptr) return view;
+    if (planned->step.attempt && !state.at.pos.empty())
+        for (const std::string_view reason : kNutReasons)
+            view.reasons.emplace_back(reason, words.say("reason." + std::string(reason)));
+    for (const char* reason : kReasons) {
+        if (view.reasons.size() >= kReasons.size()) break;
+        view.reasons.emplace_back(reason, words.say("reason." + std::string(reason)));
+    }
+    view.ends.emplace_back(ProblemEnd::ask, words.say("problem.ask"));
+    if (planned->step.skippable) view.ends.emplace_back(ProblemEnd::skip, words.say("problem.skip"));
+    if (planned->step.attempt && !state.at.pos.empty())
+        view.ends.emplace_back(ProblemEnd::back_to_zero, words.say("problem.zero"));
+    view.main_on = !state.reason.empty();
+    switch (state.end) {
+    case ProblemEnd::ask:
+        view.main_title = words.say("problem.main_ask"), view.main_sub = words.say("problem.main_ask_sub");
+        break;
+    case ProblemEnd::skip:
+        view.main_title = words.say("problem.main_skip"), view.main_sub = words.say("problem.main_skip_sub");
+        break;
+    case ProblemEnd::back_to_zero:
+        view.main_title = words.say("problem.main_zero", {state.at.pos}),
+        view.main_sub   = words.say("problem.main_zero_sub");
+        break;
+    }
+    if (!view.main_on) view.main_sub = words.say("problem.reason_first");
+    return view;
+}
+
+ProblemAsk draw(kit::Ui& ui, ProblemState& state, const ProblemView& view)
+{
+    using Kind           = ProblemAsk::Kind;
+    look::Canvas& canvas = ui.canvas();
+    kit::strip(ui, {view.heading.title, view.heading.status, view.heading.clock});
+    const auto tap  = kit::main_bar(ui, {.side = {{"back", {.title = view.back}}},
+                                         .main = {view.main_title, view.main_sub, view.main_on}});
+    Rect       body = ui.areas().body;
+    body.y -= 5.0F, body.h += 5.0F;
+    body.cut_top(
+        canvas.text_wrapped(body, view.title,
+                            {Role::title, ui.palette().ink, look::Across::left, look::Upright::top}) +
+        2.0F);
+    const bool         refused = !state.refusal.empty();
+    const std::string& line    = refused ? state.refusal : view.instruction;
+    body.cut_top(canvas.text_wrapped(body, line,
+                                     {refused ? Role::label : Role::instruction,
+                                      refused ? ui.palette().outside : ui.palette().soft, look::Across::left,
+                                      look::Upright::top}) +
+                 3.0F);
+    if (view.ends.size() > 1) {
+        const Rect row = body.cut_bottom(kit::kTarget, 4.0F);
+        for (std::size_t i = 0; i < view.ends.size(); ++i) {
+            const auto& [end, words] = view.ends[i];
+            if (kit::button(
+                    ui, "end." + std::to_string(static_cast<int>(end)),
+                    look::cell(row, {static_cast<int>(view.ends.size()), 1, kit::kGap}, static_cast<int>(i)),
+                    {.title = words,
+                     .kind  = end == state.end ? kit::ButtonKind::chosen : kit::ButtonKind::quiet,
+                     .role  = Role::label}))
+                state.end = end;
+        }
+    }
+    const int  columns = ui.portrait() ? 2 : 4;
+    const int  rows    = (static_cast<int>(view.reasons.size()) + columns - 1) / columns;
+    const Rect grid{body.x, body.y, body.w,
+                    static_cast<float>(rows) * kit::kTarget + static_cast<float>(rows - 1) * kit::kGap};
+    for (std::size_t i = 0; i < view.reasons.size(); ++i) {
+        const auto& [key, words] = view.reasons[i];
+        if (!kit::button(ui, "reason." + key,
+                         look::cell(grid, {columns, rows, kit::kGap}, static_cast<int>(i)),
+                         {.title = words,
+                          .kind  = key == state.reason ? kit::ButtonKind::chosen : kit::ButtonKind::quiet,
+                          .role  = Role::label}))
+            continue;
+        state.reason = key;
+        // A nut that has to be loosened has no other honest end.
+        if (std::find(kNutReasons.begin(), kNutReasons.end(), key) != kNutReasons.end())
+            state.end = ProblemEnd::back_to_zero;
+    }
+    if (tap.is("back")) return {Kind::back};
+    return {tap.main ? Kind::report : Kind::nothing};
+}
+
+} // namespace field::screens
