@@ -48,8 +48,9 @@ void App::open_job(const std::string& number)
 void App::carry_on()
 {
     const auto in_hand = job();
-    if (in_hand != nullptr && in_hand->progress.next)
-        open_step(*in_hand->progress.next);
+    const auto next    = in_hand == nullptr ? std::nullopt : screens::step_to_go_on(in_hand->progress);
+    if (next)
+        open_step(*next);
     else
         way_.lead({Place::sheet});
 }

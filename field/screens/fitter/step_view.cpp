@@ -1,6 +1,7 @@
 #include "field/screens/fitter/step_view.h"
 
 #include <algorithm>
+#include <cmath>
 
 namespace field::screens {
 
@@ -170,6 +171,22 @@ void set_main(StepView& view, const ViewContext& context, const engine::JobState
     }
 }
 
+/// While it runs in, the instruction says when the next temperature is due: minutes after the first reading.
+std::string next_heat(const ViewContext& context, const engine::StepStatus& status, const CellView& open)
+{
+    const std::size_t dot = open.slot.find('.');
+    if (status.facts.readings.empty() || dot == std::string::npos) return "";
+    std::int64_t start = status.facts.readings.front().at.wall_ms;
+    for (const engine::ReadingFact& reading : status.facts.readings)
+        start = std::min(start, reading.at.wall_ms);
+    const auto minutes = engine::parse_number(open.slot.substr(dot + 1));
+    if (!minutes || *minutes <= 0) return "";
+    const std::int64_t due  = start + static_cast<std::int64_t>(*minutes) * 60'000;
+    const std::string  when = engine::hour_minute(due, context.now.tz_min);
+    return context.words->say(due > context.now.wall_ms ? "run_in.next_at" : "run_in.due",
+                              {open.slot.substr(0, dot), when});
+}
+
 GaugeView gauge_of(const std::optional<engine::Limits>& limits, engine::UnitOf unit)
 {
     GaugeView gauge{.decimals = usual_decimals(unit), .unit = std::string(engine::unit_symbol(unit))};
@@ -178,10 +195,19 @@ GaugeView gauge_of(const std::optional<engine::Limits>& limits, engine::UnitOf u
     return gauge;
 }
 
+/// Small angles are told finer than the nut's.
+int figure_decimals(const engine::Figure& figure)
+{
+    const bool small_angle =
+        figure.unit == engine::UnitOf::deg && std::abs(engine::from_si(figure.si, figure.unit)) < 10.0;
+    return small_angle ? 2 : usual_decimals(figure.unit);
+}
+
 void set_figures(StepView& view, const ViewContext& context, const engine::Assessment& assessment)
 {
     for (const engine::Figure& figure : assessment.figures) {
-        FigureView shown{context.words->say("figure." + figure.key), quantity_text(figure.si, figure.unit),
+        FigureView shown{context.words->say("figure." + figure.key),
+                         quantity_text(figure.si, figure.unit, figure_decimals(figure)),
                          gauge_of(figure.limits, figure.unit)};
         shown.gauge.value   = engine::from_si(figure.si, figure.unit);
         shown.gauge.u       = engine::from_si(figure.u_si, figure.unit);
@@ -235,6 +261,9 @@ StepView view_of(const ViewContext& context, const engine::JobState& job, const 
         cell.id = "cell." + cell.ask + (cell.slot.empty() ? "" : "." + cell.slot);
     for (std::size_t i = 0; i < view.cells.size() && !view.open_cell; ++i)
         if (!view.cells[i].given && !view.cells[i].optional) view.open_cell = i;
+    if (view.screen == "run_in" && view.open_cell)
+        if (const std::string next = next_heat(context, *status, view.cells[*view.open_cell]); !next.empty())
+            view.instruction = next;
     if (view.photo_ask.empty())
         for (const engine::Ask& ask : planned->step.asks)
             if (ask.kind == AskKind::photo) view.photo_ask = ask.name;
