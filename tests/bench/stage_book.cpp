@@ -11,9 +11,11 @@ Glass::Glass(const std::filesystem::path& book, bool raster) : clock_(engine::sy
     if (!shell) give_up(shell.error().message);
     shell_ = std::move(*shell);
     shell_->set_raster(raster);
-    field::app::HouseOptions options{.book = book, .shared = {}, .camera = {.camera = "test", .folder = {}}};
-    options.badge = "112";
-    auto house    = field::app::AppHouse::open(options, *shell_, *clock_);
+    field::app::HouseOptions options;
+    options.book          = book;
+    options.camera.camera = "test";
+    options.badge         = "112";
+    auto house            = field::app::AppHouse::open(options, *shell_, *clock_);
     if (!house) give_up(house.error().message);
     house_ = std::move(*house);
 }
@@ -50,7 +52,9 @@ std::filesystem::path demo_book(const std::filesystem::path& file, int shifts)
 
 void play(const std::filesystem::path& book, const std::vector<std::string>& lines)
 {
-    field::app::RehearsalSetup setup{.book = book, .out = book.parent_path(), .shared = {}};
+    field::app::RehearsalSetup setup;
+    setup.book     = book;
+    setup.out      = book.parent_path();
     setup.badge    = "112";
     setup.pictures = false;
     auto stage     = field::app::Stage::open(setup, engine::system_clock()->now().wall_ms);
