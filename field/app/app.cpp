@@ -37,7 +37,8 @@ App::JobPtr App::job() const
     return state ? *state : nullptr;
 }
 
-/// Nobody touched the glass for a while at a step: the next look is at the machine. A run-in is watched from here, so it stays.
+/// Nobody touched the glass for a while at a step: the next look is at the machine. A run-in is watched from
+/// here, so it stays.
 void App::watch_absence(bool touched)
 {
     const std::int64_t now = wiring_.clock->now().mono_ms;

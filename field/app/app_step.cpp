@@ -127,7 +127,9 @@ void App::take_reading(const StepAsk& ask)
                             state.keypad.source() == kit::Source::device ? "gauge" : "typed"};
     if (const auto* part = in_hand->progress.step(state.at)->facts.reading("part_temperature"))
         act.part_mc = part->value.si;
-    if (carry_out(act, state.refusal)) open_next_reading();
+    if (!carry_out(act, state.refusal)) return;
+    state.unit_kept = ask.unit;
+    open_next_reading();
 }
 
 /// After a reading the keypad goes to the next one still to give, or closes.

@@ -63,8 +63,8 @@ std::string shaded(std::string line)
     if (at == std::string::npos) return line;
     const auto ticks =
         static_cast<std::uint64_t>(std::chrono::steady_clock::now().time_since_epoch().count());
-    const auto shade = 0xFF000000U + static_cast<std::uint32_t>((ticks * 0x9E3779B97F4A7C15ULL) >>
-                                                                42U); // dark: at most 0x3FFFFF
+    const auto shade =
+        0xFF000000U | (static_cast<std::uint32_t>((ticks * 0x9E3779B97F4A7C15ULL) >> 40U) & 0x3F3F3FU);
     return line.replace(at, kShade.size(), std::to_string(shade));
 }
 

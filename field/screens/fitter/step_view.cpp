@@ -17,6 +17,8 @@ std::string slot_words(const ViewContext& context, const engine::StepRef& at, co
 {
     std::string label = context.words->say("ask." + at.key + "." + ask.name);
     if (slot.empty()) return label;
+    if (const std::string own = "slot." + at.key + "." + slot; context.words->has(own))
+        return context.words->say(own);
     const std::string id = "slot." + slot;
     if (context.words->has(id)) return context.words->say(id);
     if (const std::size_t dot = slot.find('.'); dot != std::string::npos) { // "A.15": position and minutes
@@ -284,10 +286,14 @@ std::vector<std::string> tools_for(const ViewContext& context, engine::Tool tool
         if (instrument.tool == tool && instrument.calibration_due >= context.today)
             fit.push_back(&instrument);
     const auto reaches = [&](const engine::Instrument* i) {
-        return !expected || (*expected >= i->low && *expected <= i->high);
+        if (!expected) return true;
+        const double there =
+            i->unit == engine::UnitOf::inch ? *expected / engine::kMillimetresPerInch : *expected;
+        return there >= i->low && there <= i->high;
     };
-    std::stable_sort(fit.begin(), fit.end(),
-                     [&](const auto* a, const auto* b) { return reaches(a) && !reaches(b); });
+    if (std::any_of(fit.begin(), fit.end(), reaches))
+        fit.erase(std::remove_if(fit.begin(), fit.end(), [&](const auto* i) { return !reaches(i); }),
+                  fit.end());
     std::vector<std::string> tags;
     for (const engine::Instrument* instrument : fit)
         tags.push_back(instrument->tag);
@@ -345,7 +351,9 @@ void open_keypad(StepInHand& state, const ViewContext& context, const engine::Pl
     state.typing           = asked;
     const engine::Ask* ask = ask_of(plan, state);
     if (ask == nullptr) return state.typing.reset();
-    const engine::UnitOf unit = usual_unit(context, *ask);
+    // The unit of the reading before goes on as long as this one can be read in it.
+    const bool same = std::find(ask->units.begin(), ask->units.end(), state.unit_kept) != ask->units.end();
+    const engine::UnitOf unit = same ? state.unit_kept : usual_unit(context, *ask);
     state.keypad              = kit::KeypadState(mode_of(*ask, unit), unit);
     if (!ask->tool) return state.tool.clear();
     const auto tools = tools_for(context, *ask->tool, expected_of(plan, state, *ask));

@@ -124,7 +124,8 @@ void draw_dial(kit::Ui& ui, const Rect& area, StepInHand& state, TurnView& view)
         state.dial_deg   = std::clamp(std::round(moved.value), view.from_deg, view.most_deg);
         state.dial_moved = true;
     }
-    view.nut.turned = engine::Degrees{state.dial_deg};
+    view.nut.turned    = engine::Degrees{state.dial_deg};
+    view.nut.tell_laps = !ui.portrait(); // there the reading takes that corner
     if (locking(view.step))
         drawing::draw(ui.canvas(), area, drawing::TabPicture{.nut = view.nut});
     else
