@@ -4,6 +4,10 @@ namespace field::app {
 
 using namespace std::chrono_literals;
 
+namespace {
+constexpr std::int64_t kMinute_ms = 60'000;
+}
+
 App::App(Wiring wiring)
     : wiring_(std::move(wiring)), photos_(*wiring_.shell),
       sender_(wiring_.bench->book(), *wiring_.clock, wiring_.shared)
@@ -102,7 +106,9 @@ void App::draw_place(kit::Ui& ui)
 std::chrono::milliseconds App::patience() const
 {
     if (way_.here() == Place::camera && memory_.camera.taken.empty()) return 33ms; // the picture is live
-    return 1000ms;                                                                 // the clock in the strip
+    const std::int64_t into_minute_ms =
+        ((wiring_.clock->now().wall_ms % kMinute_ms) + kMinute_ms) % kMinute_ms;
+    return std::chrono::milliseconds(kMinute_ms - into_minute_ms); // the clock in the strip shows minutes
 }
 
 } // namespace field::app

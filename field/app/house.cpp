@@ -43,8 +43,11 @@ engine::Result<std::unique_ptr<AppHouse>> AppHouse::open(const HouseOptions& opt
 
 void run(shell::Shell& shell, App& app)
 {
-    while (!shell.quit())
-        if (shell.poll(app.patience())) app.frame();
+    // Patience that ran out is a reason to draw as well: a live picture, the next minute of the clock.
+    while (!shell.quit()) {
+        (void)shell.poll(app.patience());
+        app.frame();
+    }
 }
 
 } // namespace field::app

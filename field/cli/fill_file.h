@@ -1,6 +1,6 @@
 #pragma once
 // The file `fill` reads: a job's deeds in order, as acts for the workbench. The format is described in
-// FILL.md.
+// `fill --help`.
 #include "engine/procedure/act.h"
 
 #include <filesystem>

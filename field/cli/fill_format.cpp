@@ -4,7 +4,7 @@ namespace field::cli {
 
 std::string_view fill_format()
 {
-    return R"(The file of readings (more in field/cli/FILL.md):
+    return R"(The file of readings:
 { "job": "2219", "actor": "B-0417",
   "steps": [
     { "step": "seat", "pos": "A",

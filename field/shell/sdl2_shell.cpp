@@ -7,6 +7,7 @@
 #include <imgui.h>
 
 #include <algorithm>
+#include <string_view>
 #include <utility>
 
 namespace field::shell {
@@ -75,6 +76,10 @@ engine::Status Sdl2::start(const Options& options)
     SDL_SetHint(SDL_HINT_MOUSE_TOUCH_EVENTS, "0");
     if (SDL_Init(SDL_INIT_VIDEO) != 0) return no_window("There is no display to open a window on.");
     started_ = true;
+    // Without a display SDL falls back to a driver that draws where nobody looks.
+    const std::string_view driver = SDL_GetCurrentVideoDriver();
+    if (SDL_getenv("SDL_VIDEODRIVER") == nullptr && (driver == "offscreen" || driver == "dummy"))
+        return no_window("There is no display to open a window on.");
     SDL_GL_SetAttribute(SDL_GL_CONTEXT_PROFILE_MASK, SDL_GL_CONTEXT_PROFILE_CORE);
     SDL_GL_SetAttribute(SDL_GL_CONTEXT_MAJOR_VERSION, 3);
     SDL_GL_SetAttribute(SDL_GL_CONTEXT_MINOR_VERSION, 0);
