@@ -33,12 +33,13 @@ App::JobPtr App::job() const
     return state ? *state : nullptr;
 }
 
-void App::note_touch()
+void App::note_touch(kit::Ui& ui)
 {
     const std::int64_t now = wiring_.clock->now().mono_ms;
     if (now - last_touch_mono_ > kAwayMs && way_.here() == Place::step) {
         away_ms_ = now - last_touch_mono_;
         way_.go(Place::coming_back);
+        ui.ignore_touch(); // a finger that wakes the tablet must not answer a question not read yet
     }
     last_touch_mono_ = now;
 }
@@ -54,7 +55,7 @@ void App::frame()
                     .ledger = ledger_,
                     .typed  = wiring_.shell->take_text(),
                     .words  = wiring_.words});
-        if (ui.touched()) note_touch();
+        if (ui.touched()) note_touch(ui);
         draw_place(ui);
     }
     wiring_.shell->present(theme_.palette.paper);

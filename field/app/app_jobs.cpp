@@ -113,7 +113,13 @@ void App::draw_coming_back(kit::Ui& ui)
     const auto view = view_of_return(context(), *in_hand, away_ms_);
     const auto photo =
         view.photo.empty() ? look::Texture{} : photos_.kept(wiring_.bench->book().photos(), view.photo);
-    switch (draw(ui, view, photo)) {
+    screens::StepInHand  next;
+    screens::StepPicture picture;
+    if (in_hand->progress.next) {
+        next.at = *in_hand->progress.next;
+        picture = picture_of(context(), *in_hand, next, view_of(context(), *in_hand, next));
+    }
+    switch (draw(ui, view, photo, picture)) {
     case screens::ComingBackAsk::nothing:
         return;
     case screens::ComingBackAsk::back:

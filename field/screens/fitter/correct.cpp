@@ -47,8 +47,9 @@ CorrectView view_of(const ViewContext& context, const engine::JobState& job, con
         return view;
     }
     const engine::ReadingFact& reading = *found.reading;
-    view.what =
-        step_words(context, job.plan, found.at, "short") + (reading.slot.empty() ? "" : ", " + reading.slot);
+    view.what                          = words.say("ask." + found.at.key + "." + reading.ask);
+    if (const std::string slot = "slot." + reading.slot; !reading.slot.empty())
+        view.what += ", " + (words.has(slot) ? words.say(slot) : reading.slot);
     view.old_value = words.say(
         "correct.was", {reading.value.text + " " + std::string(engine::unit_symbol(reading.value.unit))});
     view.signs = reading.value.unit == engine::UnitOf::celsius;
@@ -111,8 +112,8 @@ CorrectAsk draw(kit::Ui& ui, CorrectState& state, const CorrectView& view)
                   .text   = state.keypad.text(),
                   .unit   = std::string(engine::unit_symbol(state.keypad.unit())),
                   .cursor = true});
-    const auto key =
-        kit::keypad(ui, ui.areas().keypad, state.keypad, {.signs = view.signs, .back = ui.portrait()});
+    const auto key = kit::keypad(ui, ui.areas().keypad, state.keypad,
+                                 {.signs = view.signs, .enter = false, .back = ui.portrait()});
     if (key.changed) state.refusal.clear();
     if (key.back || tap.is("back")) return {Kind::back};
     return {tap.main ? Kind::record : Kind::nothing};
