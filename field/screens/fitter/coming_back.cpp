@@ -61,7 +61,7 @@ ComingBackView view_of_return(const ViewContext& context, const engine::JobState
         view.last_title = words.say("back.nothing_done");
     }
     if (const auto& next = job.progress.next) {
-        view.next_title = with_place(*next, step_words(context, job.plan, *next, "short"));
+        view.next_title = with_place(*next, step_words(context, job.plan, *next, "title"));
         view.next_line  = step_words(context, job.plan, *next, "do");
         view.main_title = words.say("back.carry_on");
         view.main_sub   = words.say("main.next") + " " + step_words(context, job.plan, *next, "next");

@@ -3,6 +3,7 @@
 #include "field/kit/keypad.h"
 #include "field/kit/main_bar.h"
 #include "field/kit/value_cell.h"
+#include "field/screens/page.h"
 
 #include <algorithm>
 #include <array>
@@ -88,9 +89,7 @@ CorrectAsk draw(kit::Ui& ui, CorrectState& state, const CorrectView& view)
     }
     Rect box = ui.areas().reading;
     if (ui.portrait()) box.y -= 5.0F, box.h += 5.0F;
-    box.cut_top(canvas.text_wrapped(box, view.title,
-                                    {Role::title, ui.palette().ink, look::Across::left, look::Upright::top}) +
-                2.0F);
+    page_title(ui, box, view.title);
     const Rect reasons = box.cut_bottom(ui.portrait() ? kit::kTarget : 2 * kit::kTarget + kit::kGap, 2.0F);
     for (std::size_t i = 0; i < view.reasons.size(); ++i) {
         const auto& [key, words] = view.reasons[i];

@@ -109,7 +109,7 @@ void draw_decision(kit::Ui& ui, Rect box, ReleaseState& state, const ReleaseView
     const std::size_t badges = std::min<std::size_t>(view.supervisors.size(), 4);
     if (badges == 0 || box.h < kit::kTarget) return;
     const int badge = tiles(ui, box.cut_top(kit::kTarget, kit::kGap), badges, -1, [&](std::size_t i) {
-        return std::pair("badge." + view.supervisors[i], view.supervisors[i]);
+        return std::pair("badge." + view.supervisors[i], ui.say("today.badge", {view.supervisors[i]}));
     });
     if (badge >= 0) state.badge = view.supervisors[static_cast<std::size_t>(badge)], state.pin.clear();
 }

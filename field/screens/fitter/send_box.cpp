@@ -93,7 +93,7 @@ SendBoxAsk draw(kit::Ui& ui, SendBoxState& state, const SendBoxView& view)
     body.cut_top(canvas.text_wrapped(body, view.folder_line,
                                      {Role::label, trouble ? ui.palette().watch : ui.palette().soft,
                                       look::Across::left, look::Upright::top}) +
-                 kAfterTitle_mm);
+                 2.0F); // the heads of the columns stand at the other side
     if (view.exchange.running && view.exchange.all > 0)
         kit::share_bar(canvas, body.cut_top(2.5F, 3.0F),
                        static_cast<float>(view.exchange.done) /
@@ -117,7 +117,7 @@ SendBoxAsk draw(kit::Ui& ui, SendBoxState& state, const SendBoxView& view)
             canvas.text({centre, head.y + canvas.cap_mm(Role::label)}, *heads[i],
                         {Role::label, ui.palette().soft, look::Across::centre});
         }
-        const float row_mm = 15.0F;
+        const float row_mm = 14.0F;
         const Pages pages  = pages_of(view.lines.size(), body.h, row_mm, state.page, 2.0F);
         if (pages.count > 1) draw_pager(ui, body.cut_bottom(kit::kTarget, kit::kGap), pages, state.page);
         for (std::size_t i = pages.first();

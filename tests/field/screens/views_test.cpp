@@ -65,7 +65,7 @@ TEST_SUITE("field/screens")
 
     TEST_CASE("the job sheet has a card a position and one for the whole, and its action names the next step")
     {
-        Seen       seen(job_of({{"BLOCK"}, {"BLOCK", engine::Hold::expansion}}));
+        Seen       seen(job_of({{"BLOCK"}, {"BLOCK"}}));
         const auto fresh = view_of(seen.context(), seen.state(), JobSheetState{});
         CHECK(fresh.cards.size() == 3);
         CHECK(fresh.main_title == "Start the job");
@@ -212,7 +212,7 @@ TEST_SUITE("field/screens")
         const auto view = view_of_return(seen.context(), seen.state(), 41 * 60'000);
         CHECK(view.away == "away 41 min");
         CHECK(view.last_title == "A · Dry and clean");
-        CHECK(view.next_title == "A · Seat measured");
+        CHECK(view.next_title == "A · Measure the seat");
         CHECK_FALSE(view.photo.empty());
         CHECK(view.main_sub == "next: measure the seat");
     }
