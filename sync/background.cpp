@@ -7,7 +7,8 @@ namespace share {
 
 bool Background::due(bool folder_there)
 {
-    const bool came_back = folder_there && !std::exchange(there_, folder_there);
+    const bool was_there = std::exchange(there_, folder_there);
+    const bool came_back = folder_there && !was_there;
     if (came_back) { // a stick put in again should not wait for an old failure
         failures_ = 0;
         next_at_  = clock_->now().mono_ms;

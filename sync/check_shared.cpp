@@ -15,18 +15,6 @@ namespace {
 using engine::Entry;
 using engine::Fault;
 
-void name_photos(const nlohmann::json& body, std::set<std::string>& named)
-{
-    const auto take = [&](const nlohmann::json& value) {
-        if (value.is_string() && engine::hash_from_hex(value.get<std::string>()))
-            named.insert(value.get<std::string>());
-    };
-    if (const auto one = body.find("sha256"); one != body.end()) take(*one);
-    if (const auto many = body.find("photos"); many != body.end() && many->is_array())
-        for (const nlohmann::json& item : *many)
-            take(item);
-}
-
 class Checker {
   public:
     Checker(Folder& folder, Listing listing, const std::function<bool(std::size_t, std::size_t)>& progress)
@@ -84,7 +72,7 @@ class Checker {
     {
         const std::string where = "entry " + std::to_string(entry.seq);
         if (entry.seq > ids_.size() + 1) {
-            if (!gap_named_) broken(entries_text(ids_.size() + 1, entry.seq - 1) + " are missing");
+            if (!gap_named_) broken("missing: " + entries_text(ids_.size() + 1, entry.seq - 1));
             gap_named_ = true;
             return false;
         }
@@ -102,7 +90,8 @@ class Checker {
             at_.name = entry.body().at("name").get<std::string>();
         ids_.push_back(entry.id);
         ++report_.entries;
-        name_photos(entry.body(), named_);
+        for (const std::string& sha256 : photos_of(entry))
+            named_.insert(sha256);
         return true;
     }
 
@@ -115,8 +104,8 @@ class Checker {
         ++report_.heads;
         if (opened->size > ids_.size()) {
             if (!gap_named_)
-                broken(entries_text(ids_.size() + 1, opened->size) +
-                       " are missing: a signed head says they were there");
+                broken("missing: " + entries_text(ids_.size() + 1, opened->size) +
+                       ", which a signed head says were there");
             gap_named_ = true;
         } else if (ids_[opened->size - 1] != opened->id || opened->plant != at_.plant)
             broken("the head at entry " + std::to_string(opened->size) + " names another record");

@@ -114,10 +114,18 @@ std::optional<Work> Exchange::Inside::segment_work()
         return std::nullopt;
     }
     Segment segment = cut_segment(entries);
-    Work    made    = work(Work::Task::send, "sending the record");
-    made.segment    = segment.name;
-    made.paths      = names_of(devid, segment.name);
-    made.bytes      = std::move(segment.bytes);
+    // A pass cut off in the middle of a photo may have left half of it under its name: sent anew, it is
+    // compared.
+    for (const engine::Entry& entry : entries)
+        for (const std::string& sha256 : photos_of(entry))
+            if (entry.seq <= segment.name.last && book->photos().has(sha256) &&
+                photos_sent.insert(sha256).second)
+                photos_out.push_back(sha256);
+    if (auto photo = photo_out_work()) return photo;
+    Work made    = work(Work::Task::send, "sending the record");
+    made.segment = segment.name;
+    made.paths   = names_of(devid, segment.name);
+    made.bytes   = std::move(segment.bytes);
     return made;
 }
 

@@ -61,7 +61,7 @@ void Exchange::Inside::know_refusals()
                 complaints.insert(name);
             continue;
         }
-        refusals[name] = {code, text_of(entry.body(), "sha256"), text_of(entry.body(), "sentence")};
+        refusals[name] = {code, text_of(entry.body(), "file"), text_of(entry.body(), "sentence")};
         if (code == "R08" && name.size() > 20) forked.insert(name.substr(4, 16));
     }
 }
@@ -110,7 +110,7 @@ void Exchange::Inside::refuse(const std::string& path, const OpenedSegment& why)
     nlohmann::json body{{"code", why.code},
                         {"name", finding.file},
                         {"sentence", finding.sentence.substr(0, kLongestRefusal)}};
-    if (!why.sha256.empty()) body["sha256"] = why.sha256;
+    if (!why.sha256.empty()) body["file"] = why.sha256; // `sha256` would name a photo
     refusals[finding.file] = {why.code, why.sha256, finding.sentence};
     to_write.push_back(machine_says(engine::kind::set_aside, std::move(body)));
 }

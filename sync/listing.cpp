@@ -76,9 +76,10 @@ class Lister {
             else
                 stranger(path + "/" + item.name, item);
         }
-        const auto key = [](const SegmentName& s) { return std::tie(s.first, s.last, s.hash32, s.copy); };
-        std::sort(at_->segments.begin(), at_->segments.end(),
-                  [&](const SegmentName& a, const SegmentName& b) { return key(a) < key(b); });
+        // The longest and the latest copy first: what they bring makes a damaged other one no matter.
+        std::sort(at_->segments.begin(), at_->segments.end(), [](const SegmentName& a, const SegmentName& b) {
+            return std::tie(a.first, b.last, a.hash32, b.copy) < std::tie(b.first, a.last, b.hash32, a.copy);
+        });
         std::sort(at_->heads.begin(), at_->heads.end(), [](const HeadName& a, const HeadName& b) {
             return std::tie(a.size, a.hash32) < std::tie(b.size, b.hash32);
         });

@@ -14,7 +14,7 @@ inline constexpr std::size_t kMostNames    = 100'000; ///< in one folder
 inline constexpr std::size_t kMostMachines = 10'000;
 
 struct MachineListing {
-    std::vector<SegmentName> segments; ///< sorted by first, last, hash, copy
+    std::vector<SegmentName> segments; ///< by first, then the longest, by hash, then the latest copy
     std::vector<HeadName>    heads;    ///< sorted by size
 };
 struct Listing {

@@ -2,6 +2,8 @@
 
 #include "engine/book/codec.h"
 
+#include <nlohmann/json.hpp>
+
 #include <string_view>
 #include <tuple>
 
@@ -68,6 +70,21 @@ bool accept(OpenedSegment& segment, const Entry& entry, const SegmentName& name,
 }
 
 } // namespace
+
+std::vector<std::string> photos_of(const Entry& entry)
+{
+    std::vector<std::string> named;
+    const nlohmann::json&    body = entry.body();
+    const auto               take = [&](const nlohmann::json& value) {
+        if (value.is_string() && engine::hash_from_hex(value.get<std::string>()))
+            named.push_back(value.get<std::string>());
+    };
+    if (const auto one = body.find("sha256"); one != body.end()) take(*one);
+    if (const auto many = body.find("photos"); many != body.end() && many->is_array())
+        for (const nlohmann::json& item : *many)
+            take(item);
+    return named;
+}
 
 std::string entries_text(std::uint64_t first, std::uint64_t last)
 {

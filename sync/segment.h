@@ -37,6 +37,9 @@ struct OpenedSegment {
 [[nodiscard]] OpenedSegment open_segment(std::span<const unsigned char> bytes, const SegmentName& name,
                                          const std::string& devid, const std::string& plant);
 
+/// Photos an entry names: `d.sha256` and each of `d.photos` (engine/book/FORMAT.md section 4).
+[[nodiscard]] std::vector<std::string> photos_of(const engine::Entry& entry);
+
 /// "entry 7" or "entries 7 to 9"
 [[nodiscard]] std::string entries_text(std::uint64_t first, std::uint64_t last);
 

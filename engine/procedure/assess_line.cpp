@@ -52,7 +52,7 @@ void assess_centre(const AssessQuestion& question, Assessment& assessment)
     Expansion  shaft = expansion_of(question.plan, *question.unit);
     const auto alone = expansion(shaft);
     if (!alone) return;
-    assessment.figures.push_back(figure("growth", UnitOf::mm, dum(alone->growth)));
+    assessment.figures.push_back(figure("shaft_growth", UnitOf::mm, dum(alone->growth)));
     if (alone->float_each)
         assessment.figures.push_back(figure("float_each", UnitOf::mm, dum(*alone->float_each)));
     assessment.figures.push_back(figure("set_off", UnitOf::mm, dum(alone->set_off)));
@@ -71,7 +71,7 @@ void assess_centre(const AssessQuestion& question, Assessment& assessment)
     const auto both = expansion(shaft);
     if (!both) return;
     const Millimetres stands = (read.away - read.toward) / 2.0;
-    assessment.figures.push_back(figure("stands_off", UnitOf::mm, dum(stands), u));
+    assessment.figures.push_back(figure("off_target", UnitOf::mm, dum(stands), u));
     take_verdict(assessment, both->verdict,
                  "The gaps of " + fixed(read.toward.value, 2) + " mm toward the fixed unit and " +
                      fixed(read.away.value, 2) + " mm away from it do not leave room for " +

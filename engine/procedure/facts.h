@@ -35,7 +35,7 @@ struct ReadingFact {
     std::int64_t          u_si = 0; ///< expanded uncertainty (k = 2) in the same SI integer; 0: none stated
     std::optional<std::int64_t> part_mc; ///< part temperature, mC
     std::string                 tool;    ///< instrument tag, or empty
-    std::string                 via;     ///< "typed" | "gauge" | "scan"
+    std::string                 via;     ///< "typed" | "gauge" | "scan" | "dial" | "click"
     Verdict                     verdict = Verdict::inside;
     std::vector<Struck>         struck; ///< newest last
 };

@@ -81,8 +81,8 @@ Draft draft_of(const About& about, const CodeFact& fact)
 
 Draft draft_of(const About& about, const PhotoFact& fact, const PhotoInfo& info)
 {
-    json body{{"ask", fact.ask},  {"sha", fact.sha256},  {"w", info.width},
-              {"h", info.height}, {"bytes", info.bytes}, {"attempt", about.attempt}};
+    json body{{"ask", fact.ask},  {"sha256", fact.sha256}, {"w", info.width},
+              {"h", info.height}, {"bytes", info.bytes},   {"attempt", about.attempt}};
     put(body, "source", fact.source);
     return draft(about, kind::photo, std::move(body));
 }

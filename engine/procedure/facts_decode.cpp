@@ -87,8 +87,8 @@ Result<CodeFact> code_of(const Entry& entry)
 Result<PhotoFact> photo_of(const Entry& entry)
 {
     BodyReader in(entry);
-    PhotoFact  fact{signed_of(entry), in.text("ask"), in.text("sha"), in.text_or("source", "")};
-    if (!hash_from_hex(fact.sha256)) in.complain("sha", "is not a hash");
+    PhotoFact  fact{signed_of(entry), in.text("ask"), in.text("sha256"), in.text_or("source", "")};
+    if (!hash_from_hex(fact.sha256)) in.complain("sha256", "is not a hash");
     return checked(in, std::move(fact));
 }
 

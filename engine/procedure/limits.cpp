@@ -80,7 +80,7 @@ std::optional<Limits> shim(const LimitQuestion& question)
 
 std::optional<Limits> soft_foot(const LimitQuestion&)
 {
-    return Limits{0, dum(kSoftFootGap), "0.05 mm under a loose foot: common practice"};
+    return Limits{std::nullopt, dum(kSoftFootGap), "0.05 mm under a loose foot: common practice"};
 }
 
 std::optional<Limits> torque_limits(const UnitSheet& unit, NewtonMetres torque, const std::string& what)

@@ -115,9 +115,11 @@ Status Rules::operator()(const TakeReading& act) const
                        "Step " + words_of(act.at) + " has no place '" + act.slot + "' for " + act.ask + ".");
     if (const Status good = value_can_be(act.at, **ask, act.slot, act.value); !good) return good;
     if (const Status good = instrument_fits(act.at, **ask, act.value, act.tool); !good) return good;
-    if (act.via != "typed" && act.via != "gauge" && act.via != "scan")
+    constexpr std::array kWays{"typed", "gauge", "scan", "dial", "click"};
+    if (std::find(kWays.begin(), kWays.end(), act.via) == kWays.end())
         return failure(Fault::bad_input,
-                       "A reading is typed, or comes by gauge or scan, not by '" + act.via + "'.");
+                       "A reading is typed, set on the dial, clicked, or comes by gauge or scan, not by '" +
+                           act.via + "'.");
     const ReadingFact* const older = (*step)->facts.reading(act.ask, act.slot);
     if ((*ask)->limits == step_name::kTurnRule && older != nullptr && act.value.si < older->value.si)
         return refusal(act.at,

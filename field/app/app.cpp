@@ -33,15 +33,23 @@ App::JobPtr App::job() const
     return state ? *state : nullptr;
 }
 
-void App::note_touch(kit::Ui& ui)
+/// Nobody touched the glass for a while at a step: the next look is at the machine. A run-in is watched from
+/// here, so it stays.
+void App::watch_absence(kit::Ui& ui)
 {
     const std::int64_t now = wiring_.clock->now().mono_ms;
     if (now - last_touch_mono_ > kAwayMs && way_.here() == Place::step) {
-        away_ms_ = now - last_touch_mono_;
-        way_.go(Place::coming_back);
-        ui.ignore_touch(); // a finger that wakes the tablet must not answer a question not read yet
+        const auto  in_hand = job();
+        const auto* planned = in_hand == nullptr ? nullptr : in_hand->plan.find(memory_.step.at);
+        if (planned != nullptr && planned->step.screen != "run_in") {
+            away_ms_         = now - last_touch_mono_;
+            last_touch_mono_ = now;
+            way_.go(Place::coming_back);
+            // A finger that wakes the tablet must not answer a question not read yet.
+            if (ui.touched()) ui.ignore_touch();
+        }
     }
-    last_touch_mono_ = now;
+    if (ui.touched()) last_touch_mono_ = now;
 }
 
 void App::frame()
@@ -55,7 +63,7 @@ void App::frame()
                     .ledger = ledger_,
                     .typed  = wiring_.shell->take_text(),
                     .words  = wiring_.words});
-        if (ui.touched()) note_touch(ui);
+        watch_absence(ui);
         draw_place(ui);
     }
     wiring_.shell->present(theme_.palette.paper);

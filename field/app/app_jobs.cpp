@@ -48,8 +48,9 @@ void App::open_job(const std::string& number)
 void App::carry_on()
 {
     const auto in_hand = job();
-    if (in_hand != nullptr && in_hand->progress.next)
-        open_step(*in_hand->progress.next);
+    const auto next    = in_hand == nullptr ? std::nullopt : screens::step_to_go_on(in_hand->progress);
+    if (next)
+        open_step(*next);
     else
         way_.lead({Place::sheet});
 }
@@ -115,8 +116,8 @@ void App::draw_coming_back(kit::Ui& ui)
         view.photo.empty() ? look::Texture{} : photos_.kept(wiring_.bench->book().photos(), view.photo);
     screens::StepInHand  next;
     screens::StepPicture picture;
-    if (in_hand->progress.next) {
-        next.at = *in_hand->progress.next;
+    if (const auto at = screens::step_to_go_on(in_hand->progress)) {
+        next.at = *at;
         picture = picture_of(context(), *in_hand, next, view_of(context(), *in_hand, next));
     }
     switch (draw(ui, view, photo, picture)) {

@@ -127,7 +127,9 @@ void App::take_reading(const StepAsk& ask)
                             state.keypad.source() == kit::Source::device ? "gauge" : "typed"};
     if (const auto* part = in_hand->progress.step(state.at)->facts.reading("part_temperature"))
         act.part_mc = part->value.si;
-    if (carry_out(act, state.refusal)) open_next_reading();
+    if (!carry_out(act, state.refusal)) return;
+    state.unit_kept = ask.unit;
+    open_next_reading();
 }
 
 /// After a reading the keypad goes to the next one still to give, or closes.
@@ -142,6 +144,9 @@ void App::open_next_reading()
     const screens::StepView view = view_of(context(), *in_hand, state);
     if (!view.open_cell) return;
     const screens::CellView& cell = view.cells[*view.open_cell];
+    if (cell.ask == "turn" || cell.ask == "extra") return; // the dial's
+    const auto minute = [](const std::string& slot) { return slot.substr(slot.find('.') + 1); };
+    if (view.screen == "run_in" && minute(cell.slot) != minute(last->second)) return; // its time has not come
     if (cell.kind == engine::AskKind::reading || cell.kind == engine::AskKind::code)
         screens::open_keypad(state, context(), in_hand->plan, {cell.ask, cell.slot});
 }
@@ -155,12 +160,7 @@ void App::close_step()
     if (status == engine::StepState::open && !carry_out(engine::CloseStep{state.at}, state.refusal)) return;
     const auto after = job();
     if (after == nullptr) return way_.home();
-    // Stay with the position as long as it has something open, then follow the plan.
-    for (const engine::StepStatus& next : after->progress.steps)
-        if (next.ref.pos == state.at.pos &&
-            (next.state == engine::StepState::open || next.state == engine::StepState::held))
-            return open_step(next.ref);
-    if (after->progress.next) return open_step(*after->progress.next);
+    if (const auto next = screens::step_to_go_on(after->progress)) return open_step(*next);
     way_.lead({Place::sheet});
 }
 

@@ -80,6 +80,12 @@ struct Baton {
     bool         killed    = false;
 };
 
+void tell_faults(const Stage& stage)
+{
+    for (const std::string& fault : stage.faults())
+        std::cerr << "witnessmark: " << fault << '\n';
+}
+
 /// Plays from a line on, in this process. Returns an exit code; a `kill` does not return.
 int play(const std::vector<ScriptLine>& script, const RehearsalSetup& setup, Baton baton, int pipe_out)
 {
@@ -95,12 +101,12 @@ int play(const std::vector<ScriptLine>& script, const RehearsalSetup& setup, Bat
             (void)::raise(SIGKILL);
         }
         if (const auto done = (*stage)->perform(script[i].command, script[i].rest); !done) {
+            tell_faults(**stage);
             std::cerr << "witnessmark: " << place_of(script[i]) << ": " << done.error().message << '\n';
             return 1;
         }
     }
-    for (const std::string& fault : (*stage)->faults())
-        std::cerr << "witnessmark: " << fault << '\n';
+    tell_faults(**stage);
     return (*stage)->faults().empty() ? 0 : 1;
 }
 

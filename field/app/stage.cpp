@@ -94,8 +94,9 @@ engine::Status Stage::turn(const std::string& from_to)
         return failure(Fault::bad_input, "turn takes two angles in degrees, such as 'turn 0 300'.");
     const look::TargetSeen* dial = app_->ledger().target("dial");
     if (dial == nullptr) return failure(Fault::refused, "There is no dial. " + seen());
-    const look::Point centre = dial->rect.centre();
-    const float       radius = std::min(dial->rect.w, dial->rect.h) * 0.4F;
+    // The target is a square that may be cut short below: its width tells the circle.
+    const look::Point centre{dial->rect.centre().x, dial->rect.y + dial->rect.w / 2};
+    const float       radius = dial->rect.w * 0.4F;
     shell_->touch_down(look::on_circle(centre, radius, from));
     frames(2);
     const float step = to >= from ? 8.0F : -8.0F;

@@ -4,6 +4,9 @@
 #include <gst/gst.h>
 
 #include <algorithm>
+#include <chrono>
+#include <cstdint>
+#include <string_view>
 #include <system_error>
 #include <utility>
 
@@ -48,6 +51,25 @@ std::string short_name(const StreamPlan& plan)
 
 } // namespace
 
+namespace {
+
+constexpr std::string_view kShade = "SHADE-OF-NOW";
+
+/// The ball starts at the same place each time: a ground that changes with every start keeps two test photos
+/// from having the same bytes.
+std::string shaded(std::string line)
+{
+    const auto at = line.find(kShade);
+    if (at == std::string::npos) return line;
+    const auto ticks =
+        static_cast<std::uint64_t>(std::chrono::steady_clock::now().time_since_epoch().count());
+    const auto shade =
+        0xFF000000U | (static_cast<std::uint32_t>((ticks * 0x9E3779B97F4A7C15ULL) >> 40U) & 0x3F3F3FU);
+    return line.replace(at, kShade.size(), std::to_string(shade));
+}
+
+} // namespace
+
 StreamPlan device_stream(const std::string& device)
 {
     const std::string source = "v4l2src name=source ! ";
@@ -59,8 +81,8 @@ StreamPlan test_stream()
 {
     return {"test picture",
             "",
-            {"videotestsrc is-live=true pattern=ball ! video/x-raw,width=1280,height=720,framerate=15/1 ! "
-             "jpegenc quality=90"}};
+            {"videotestsrc is-live=true pattern=ball background-color=" + std::string(kShade) +
+             " ! video/x-raw,width=1280,height=720,framerate=15/1 ! jpegenc quality=90"}};
 }
 
 struct StreamCamera::Running {
@@ -121,7 +143,7 @@ engine::Status StreamCamera::start_line(const std::string& line)
 {
     auto    running   = std::make_unique<Running>();
     GError* raw_error = nullptr;
-    running->pipeline = gst_parse_launch((line + kSink).c_str(), &raw_error);
+    running->pipeline = gst_parse_launch((shaded(line) + kSink).c_str(), &raw_error);
     const Owned<GError> error(raw_error);
     if (running->pipeline == nullptr || error) {
         return failure(

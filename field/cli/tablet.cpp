@@ -73,7 +73,8 @@ void add_tablet(CLI::App& app, Outcome& outcome)
     app.add_option("--camera", options->camera, "A device, or 'test' for a moving test picture")
         ->type_name("SOURCE")
         ->capture_default_str();
-    app.add_option("--camera-folder", options->camera_folder, "Pick photos up from a folder instead")->type_name("DIR");
+    app.add_option("--camera-folder", options->camera_folder, "Pick photos up from a folder instead")
+        ->type_name("DIR");
     app.final_callback([options, &app, &outcome] {
         if (app.get_subcommands().empty()) outcome.exit_code = open_tablet(*options);
     });

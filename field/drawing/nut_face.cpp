@@ -185,7 +185,7 @@ Sketch sketch(const NutPicture& picture, const Box& area, const Metrics& metrics
     face.body();
     face.marks();
     face.knob();
-    if (laps_of(picture.turned).full > 0) {
+    if (picture.tell_laps && laps_of(picture.turned).full > 0) {
         const double    row = out.row(Letters::label);
         const Lettering how{Letters::label, true, Tone::mark, Side::left};
         const Lettering back{Letters::label, true, Tone::mark, Side::right};

@@ -16,6 +16,7 @@ struct NutPicture {
     engine::Degrees     recorded;            ///< last recorded angle: below it the nut is never turned
     bool                knob      = true;    ///< the handle a finger takes
     bool                marked    = true;    ///< shaft and nut carry the fitter's marks
+    bool                tell_laps = true;    ///< above one turn: "1 turn + 12" beside the scale
     bool                locked    = false;   ///< a tang is bent into its slot
     std::string         word_turn = "turn", word_turns = "turns";
 };

@@ -67,7 +67,8 @@ engine::Result<Words> Words::load_folder(const std::filesystem::path& folder)
     }
     if (all.words_.empty())
         return engine::failure(engine::Fault::not_found,
-                               "The words of the screen are missing: there is none in " + folder.string() + ".");
+                               "The words of the screen are missing: there is none in " + folder.string() +
+                                   ".");
     return all;
 }
 

@@ -83,6 +83,16 @@ std::string quantity_text(std::int64_t si, UnitOf unit, int decimals)
     return number_text(si, unit, decimals) + (symbol == "°" ? "" : " ") + symbol;
 }
 
+std::optional<engine::StepRef> step_to_go_on(const engine::Progress& progress)
+{
+    if (progress.last_done && !progress.last_done->pos.empty())
+        for (const engine::StepStatus& status : progress.steps)
+            if (status.ref.pos == progress.last_done->pos &&
+                (status.state == engine::StepState::open || status.state == engine::StepState::held))
+                return status.ref;
+    return progress.next;
+}
+
 std::string step_words(const ViewContext& context, const engine::Plan& plan, const engine::StepRef& at,
                        const std::string& which)
 {

@@ -6,6 +6,8 @@
 #include "engine/procedure/workbench.h"
 #include "field/look/words.h"
 
+#include <optional>
+
 namespace field::screens {
 
 enum class Units { mm, inch };
@@ -37,6 +39,10 @@ struct Heading {
 /// The number alone.
 [[nodiscard]] std::string number_text(std::int64_t si, engine::UnitOf unit, int decimals = -1);
 [[nodiscard]] int         usual_decimals(engine::UnitOf unit);
+
+/// The step to go on with: where the last thing was done while something is open there, else the first open
+/// one of the plan.
+[[nodiscard]] std::optional<engine::StepRef> step_to_go_on(const engine::Progress& progress);
 
 /// Words of a step with the numbers of its unit put in: "Turn the nut {turn}" -> "Turn the nut 300° to 330°".
 [[nodiscard]] std::string step_words(const ViewContext& context, const engine::Plan& plan,

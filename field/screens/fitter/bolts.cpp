@@ -51,6 +51,7 @@ BoltsView view_of_bolts(const ViewContext& context, const engine::JobState& job,
     // A reading of the last pass in the record means the earlier passes are behind us, whatever this screen
     // remembers.
     const int pass    = recorded > 0 ? kLastPass : std::min(state.pass, kLastPass);
+    view.pass         = pass;
     const int clicked = pass == kLastPass ? recorded : state.clicked;
     view.bolts.done   = clicked;
     for (int i = 0; i <= kLastPass; ++i) {
@@ -123,8 +124,13 @@ StepAsk draw_bolts(kit::Ui& ui, StepInHand& state, const BoltsView& shown)
                     {Role::value, ui.palette().ink, look::Across::right});
         right.cut_top(cap + 4.0F);
     }
-    for (const PassView& pass : shown.passes) {
-        if (right.h < 9.0F) break;
+    constexpr float   kPass_mm = 10.5F;
+    const std::size_t fit =
+        std::max<std::size_t>(1, static_cast<std::size_t>(std::max(0.0F, right.h) / kPass_mm));
+    const std::size_t first = std::min(static_cast<std::size_t>(shown.pass),
+                                       shown.passes.size() - std::min(fit, shown.passes.size()));
+    for (std::size_t i = first; i < shown.passes.size() && right.h >= 9.0F; ++i) {
+        const PassView& pass = shown.passes[i];
         right.cut_top(
             kit::labelled_value(
                 canvas, right,

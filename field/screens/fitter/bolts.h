@@ -19,6 +19,7 @@ struct BoltsView {
     std::string           torque, unit; ///< "99", "N·m"
     std::string           then;         ///< "then 165"
     std::vector<PassView> passes;
+    int                   pass       = 0;     ///< the one in hand
     bool                  set_wrench = false; ///< last pass: the wrench's setting is asked for first
     std::string ask, next_slot; ///< what the next click of the last pass records; no slot in earlier passes
     bool        clicks = false; ///< the main action is a bolt

@@ -60,7 +60,7 @@ ComingBackView view_of_return(const ViewContext& context, const engine::JobState
     } else {
         view.last_title = words.say("back.nothing_done");
     }
-    if (const auto& next = job.progress.next) {
+    if (const auto next = step_to_go_on(job.progress)) {
         view.next_title = with_place(*next, step_words(context, job.plan, *next, "title"));
         view.next_line  = step_words(context, job.plan, *next, "do");
         view.main_title = words.say("back.carry_on");

@@ -39,40 +39,46 @@ std::string line_words(const ViewContext& context, const engine::JobState& job,
     return words;
 }
 
-/// Neighbours that stand alike are told together until the card's lines are enough.
-void fold(std::vector<SheetLine>& lines)
+/// More steps than lines: what is done and what comes later are counted, the ones around the present are
+/// told.
+void fold(const ViewContext& context, std::vector<SheetLine>& lines)
 {
-    while (lines.size() > kLinesPerCard) {
-        std::size_t best = 0;
-        for (std::size_t i = 0; i + 1 < lines.size(); ++i) {
-            const bool alike = lines[i].mark == lines[i + 1].mark && lines[i].mark != LineMark::here &&
-                               lines[i].mark != LineMark::held;
-            if (!alike) continue;
-            if (best == 0 || lines[i].words.size() + lines[i + 1].words.size() <
-                                 lines[best - 1].words.size() + lines[best].words.size())
-                best = i + 1;
-        }
-        if (best == 0) return;
-        std::string& second = lines[best].words;
-        if (!second.empty())
-            second[0] = static_cast<char>(std::tolower(static_cast<unsigned char>(second[0])));
-        lines[best - 1].words += ", " + second;
-        lines.erase(lines.begin() + static_cast<std::ptrdiff_t>(best));
-    }
+    if (lines.size() <= kLinesPerCard) return;
+    const auto past = [](const SheetLine& line) {
+        return line.mark == LineMark::done || line.mark == LineMark::skipped;
+    };
+    std::size_t done = 0;
+    while (done < lines.size() && past(lines[done]))
+        ++done;
+    std::vector<SheetLine> shown;
+    const std::size_t      first = std::min(
+             done > 1 ? done - 1 : 0, lines.size() - (kLinesPerCard - 1)); // the last one done stays in sight
+    if (first > 0)
+        shown.push_back({LineMark::done, context.words->say("sheet.done_before", {std::to_string(first)})});
+    const std::size_t room = kLinesPerCard - shown.size();
+    const bool        cut  = lines.size() - first > room;
+    for (std::size_t i = first; i < lines.size() && shown.size() < kLinesPerCard - (cut ? 1 : 0); ++i)
+        shown.push_back(lines[i]);
+    if (cut)
+        shown.push_back(
+            {LineMark::todo,
+             context.words->say("sheet.more", {std::to_string(lines.size() - first - (room - 1))})});
+    lines = std::move(shown);
 }
 
 SheetCard card_of(const ViewContext& context, const engine::JobState& job, const std::string& pos)
 {
-    SheetCard card{.pos = pos};
+    SheetCard  card{.pos = pos};
+    const auto next = step_to_go_on(job.progress);
     for (const engine::StepStatus& status : job.progress.steps) {
         if (status.ref.pos != pos) continue;
-        const LineMark mark = mark_of(status, job.progress.next);
+        const LineMark mark = mark_of(status, next);
         card.here           = card.here || mark == LineMark::here;
         card.may_open = card.may_open || status.state == StepState::open || status.state == StepState::held;
         card.lines.push_back({mark, line_words(context, job, status)});
     }
-    card.here = card.here || (job.progress.next && job.progress.next->pos == pos);
-    fold(card.lines);
+    card.here = card.here || (next && next->pos == pos);
+    fold(context, card.lines);
     if (pos.empty()) {
         card.title =
             context.words->say(job.plan.job.positions.size() > 1 ? "sheet.whole_shaft" : "sheet.whole_job");
@@ -135,8 +141,9 @@ JobSheetView view_of(const ViewContext& context, const engine::JobState& job, co
     const look::Words&      words    = *context.words;
     const engine::Progress& progress = job.progress;
     JobSheetView            view;
+    const auto              next = step_to_go_on(progress);
     view.heading = heading_of(context, words.say("sheet.title", {job.plan.job.title, job.plan.job.number}));
-    view.shaft   = line_of(context, job, progress.next ? progress.next->pos : "");
+    view.shaft   = line_of(context, job, next ? next->pos : "");
     std::string place;
     for (const auto& position : job.plan.job.positions)
         view.cards.push_back(card_of(context, job, position.letter));
@@ -148,17 +155,17 @@ JobSheetView view_of(const ViewContext& context, const engine::JobState& job, co
     view.kit    = words.say("sheet.kit");
     view.record = words.say("sheet.record");
     view.back   = words.say("bar.back");
-    if (!progress.next) {
+    if (!next) {
         view.main_title = words.say(progress.closed ? "sheet.closed" : "sheet.waiting");
         view.main_sub   = words.say("sheet.read_record");
         return view;
     }
-    const std::string& pos = progress.next->pos;
+    const std::string& pos = next->pos;
     view.main_on           = true;
     view.main_title        = !progress.started ? words.say("sheet.start")
                              : pos.empty()     ? words.say("sheet.carry_on")
                                                : words.say("sheet.carry_on_at", {pos});
-    view.main_sub = words.say("sheet.step_is", {step_words(context, job.plan, *progress.next, "next")});
+    view.main_sub          = words.say("sheet.step_is", {step_words(context, job.plan, *next, "next")});
     return view;
 }
 
@@ -186,7 +193,7 @@ JobSheetAsk draw(kit::Ui& ui, JobSheetState& state, const JobSheetView& view)
     const int   rows    = 1;
     const int   fit     = columns * rows;
     const bool  paged   = static_cast<int>(view.cards.size()) > fit;
-    Rect        pager   = paged ? body.cut_bottom(kit::kTarget, 2.0F) : Rect{};
+    Rect        pager   = paged ? body.cut_bottom(kit::kTarget, kit::kGap) : Rect{};
     Pages       pages{.per_page = fit, .count = (static_cast<int>(view.cards.size()) + fit - 1) / fit};
     if (state.page < 0) { // opens on the card in hand
         state.page = 0;

@@ -67,7 +67,7 @@ void draw_reading_side(kit::Ui& ui, const StepInHand& state, const StepView& vie
     }
     const float below   = 22.0F + (view.typing_gauge ? 12.0F : 0.0F);
     const float drawing = box.h - below - (ui.portrait() ? box.h : 3.0F);
-    if (drawing > 18.0F) picture(canvas, box.cut_top(drawing, 3.0F));
+    if (drawing > 18.0F && state.refusal.empty()) picture(canvas, box.cut_top(drawing, 3.0F));
     const float trouble = trouble_of_step(ui, box, state, view);
     box.cut_top(trouble);
     const auto text = state.keypad.text();
@@ -88,19 +88,22 @@ StepAsk draw_keypad_pane(kit::Ui& ui, StepInHand& state, const StepView& view, c
     StepView framed = view;
     framed.main_on  = false; // the keypad's Enter is the action while it is open
     StepAsk ask;
-    if (ui.portrait()) {
+    if (ui.portrait()) { // the main action cannot act while something is typed: its place leads out
         kit::strip(ui, {view.heading.title, view.heading.status, view.heading.clock});
+        Rect       out  = ui.areas().main;
+        const Rect back = out.cut_left(out.w * 0.5F - kit::kGap / 2, kit::kGap);
+        if (kit::button(ui, "back", back, {.title = ui.say("bar.back")})) ask.kind = StepAsk::Kind::back;
+        if (kit::button(ui, "problem", out, {.title = ui.say("bar.problem")}))
+            ask.kind = StepAsk::Kind::problem;
     } else {
         ask = ask_of_bar(frame_of_step(ui, framed), framed);
     }
     draw_reading_side(ui, state, view, picture);
     const bool celsius_or_offset =
         state.keypad.unit() == engine::UnitOf::celsius || state.typing->first.starts_with("offset");
-    const auto tap =
-        kit::keypad(ui, ui.areas().keypad, state.keypad,
-                    {.instrument = view.typing_tool, .signs = celsius_or_offset, .back = ui.portrait()});
+    const auto tap = kit::keypad(ui, ui.areas().keypad, state.keypad,
+                                 {.instrument = view.typing_tool, .signs = celsius_or_offset});
     if (tap.changed) state.refusal.clear();
-    if (tap.back) ask.kind = StepAsk::Kind::back;
     if (tap.instrument) ask.kind = StepAsk::Kind::next_tool;
     if (!tap.entered) return ask;
     const bool code = state.keypad.mode() == kit::PadMode::code;

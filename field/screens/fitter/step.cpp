@@ -164,38 +164,74 @@ AskArea draw_asks(kit::Ui& ui, Rect box, const StepView& view)
         for (std::size_t i = group->first; i < group->first + group->count && box.h >= kLine_mm; ++i)
             if (group->kind != AskKind::reading || group->count == 1)
                 draw_answered(ui, box.cut_top(kLine_mm), view.cells[i]);
-    if (view.open_cell) return result;
-    for (const FigureView& figure : view.figures) {
-        if (box.h < 17.0F) break;
-        box.cut_top(figure_of_step(ui, box, figure));
-    }
     return result;
+}
+
+float figure_height(const FigureView& figure)
+{
+    return figure.gauge.low || figure.gauge.high ? 18.5F : 7.5F;
+}
+
+/// What the readings come to, once all are given: under the drawing (wide) or above the asks (upright).
+void draw_figures(kit::Ui& ui, Rect box, const StepView& view)
+{
+    for (const FigureView& figure : view.figures)
+        if (figure_height(figure) <= box.h + 0.5F) box.cut_top(figure_of_step(ui, box, figure));
+}
+
+/// Figures with limits first, the others as far as there is room.
+float figures_height(const StepView& view, float room_mm)
+{
+    if (view.open_cell) return 0;
+    float height = 0;
+    for (const FigureView& figure : view.figures) {
+        if (height + figure_height(figure) <= room_mm) height += figure_height(figure);
+    }
+    return height;
+}
+
+/// Height of the ask in hand.
+float hand_height(const StepView& view)
+{
+    const auto all = groups_of(view);
+    const auto hand =
+        std::find_if(all.begin(), all.end(), [&](const Group& group) { return !given(view, group); });
+    if (hand != all.end()) return group_height(view, *hand);
+    return all.empty() ? 0.0F : group_height(view, all.back());
 }
 
 } // namespace
 
-StepAsk draw_step(kit::Ui& ui, StepInHand& state, const StepView& view, const StepPicture& picture)
+StepAsk draw_step(kit::Ui& ui, StepInHand& state, const StepView& full, const StepPicture& picture)
 {
-    if (state.typing) return draw_keypad_pane(ui, state, view, picture);
-    StepAsk ask   = ask_of_bar(frame_of_step(ui, view), view);
-    Rect    left  = ui.areas().left;
-    Rect    right = ui.areas().right;
+    if (state.typing) return draw_keypad_pane(ui, state, full, picture);
+    StepView    view  = full;
+    StepAsk     ask   = ask_of_bar(frame_of_step(ui, view), view);
+    Rect        left  = ui.areas().left;
+    Rect        right = ui.areas().right;
+    const float hand  = hand_height(view);
+    // A long list of answers takes the room of the words, which were read before it came up.
+    const bool crowded = hand > 2 * kit::kTarget + kLabel_mm + kit::kGap;
+    const bool trouble_told =
+        view.state == engine::StepState::held || !state.refusal.empty(); // as does why it cannot go on
+    if (crowded || trouble_told) view.instruction.clear(), view.caution.reset();
     if (ui.portrait()) {
         Rect body = ui.areas().body;
         body.cut_top(words_of_step(ui, body, view) + 1.0F);
-        const auto all    = groups_of(view);
-        float      wanted = 0;
-        for (const Group& group : all)
-            wanted = std::max(wanted, group_height(view, group));
-        wanted += static_cast<float>(all.size() > 1 ? all.size() - 1 : 0) * kLine_mm + 12.0F;
-        if (all.empty()) wanted = 12.0F;
-        right = body.cut_bottom(std::clamp(wanted, 12.0F, body.h * 0.62F), 2.0F);
-        left  = body;
+        const auto  all     = groups_of(view);
+        const float lines   = static_cast<float>(all.size() > 1 ? all.size() - 1 : 0) * kLine_mm;
+        const float figures = figures_height(view, body.h * 0.25F);
+        const float trouble = state.refusal.empty() && view.state != engine::StepState::held ? 0.0F : 16.0F;
+        right               = body.cut_bottom(std::min(hand + lines + trouble + 3.0F, body.h), 2.0F);
+        if (figures > 0 && body.h > figures) draw_figures(ui, body.cut_bottom(figures, 2.0F), view);
+        left = body;
     } else {
         right.cut_top(words_of_step(ui, right, view) + 1.0F);
+        if (const float figures = figures_height(view, 38.0F); figures > 0)
+            draw_figures(ui, left.cut_bottom(figures, 2.0F), view);
     }
     right.cut_top(trouble_of_step(ui, right, state, view));
-    picture(ui.canvas(), left);
+    if (left.h > 14.0F) picture(ui.canvas(), left);
     const AskArea asked = draw_asks(ui, right, view);
     if (asked.ask.kind != StepAsk::Kind::nothing) ask = asked.ask;
     if (asked.open)

@@ -12,6 +12,7 @@
 #include "field/drawing/shaft_seat.h"
 #include "field/drawing/surfaces.h"
 #include "field/drawing/time_line.h"
+#include "field/screens/fitter/kit_list.h"
 #include "field/screens/pictures.h"
 
 #include <algorithm>
@@ -200,7 +201,8 @@ StepPicture centre_picture(const Scene& scene)
     picture.left        = left.value_or(Millimetres{half});
     picture.right       = right.value_or(Millimetres{half});
     for (const engine::Figure& figure : scene.status.assessment.figures) {
-        if (figure.key == "growth") picture.growth = Millimetres{engine::from_si(figure.si, UnitOf::mm)};
+        if (figure.key == "shaft_growth")
+            picture.growth = Millimetres{engine::from_si(figure.si, UnitOf::mm)};
         if (figure.key == "set_off") picture.set_off = Millimetres{engine::from_si(figure.si, UnitOf::mm)};
     }
     return painted(picture);
@@ -284,6 +286,47 @@ StepPicture surfaces_picture(const Scene& scene)
     return painted(picture);
 }
 
+/// A short list in place of a drawing: what to compare, what to lay out.
+using Pairs = std::vector<std::pair<std::string, std::string>>;
+StepPicture listed(Pairs lines)
+{
+    return [lines = std::move(lines)](look::Canvas& canvas, const look::Rect& area) {
+        const float row = 13.5F;
+        look::Rect  box = area;
+        for (const auto& [what, detail] : lines) {
+            if (box.h < row) return;
+            const look::Rect line = box.cut_top(row);
+            canvas.text_fitted({line.x, line.y + 5.0F}, what, {look::Role::label_bold, canvas.palette().ink},
+                               line.w);
+            canvas.text_fitted({line.x, line.y + 10.6F}, detail, {look::Role::label, canvas.palette().soft},
+                               line.w);
+        }
+    };
+}
+
+StepPicture papers_picture(const Scene& scene)
+{
+    Pairs lines;
+    for (const engine::Position& position : scene.job.plan.job.positions) {
+        const engine::UnitSheet* unit = scene.job.plan.unit(position.letter);
+        if (unit == nullptr) continue;
+        const std::string serial = position.serial.empty()
+                                       ? scene.words("papers.no_serial")
+                                       : scene.context.words->say("papers.serial", {position.serial});
+        lines.emplace_back(scene.context.words->say("papers.unit", {position.letter, unit->code}),
+                           scene.context.words->say("papers.sheet", {unit->revision}) + " · " + serial);
+    }
+    return listed(std::move(lines));
+}
+
+StepPicture kit_picture(const Scene& scene)
+{
+    Pairs lines;
+    for (const KitLine& line : view_of(scene.context, scene.job, KitListState{}).lines)
+        lines.emplace_back(line.what, line.detail);
+    return listed(std::move(lines));
+}
+
 using Fill = StepPicture (*)(const Scene&);
 struct Kind {
     const char* screen;
@@ -292,6 +335,8 @@ struct Kind {
 };
 constexpr Kind kKinds[] = {
     {"isolate", false, lock_picture},
+    {"papers", false, papers_picture},
+    {"kit", false, kit_picture},
     {"clean", false, surfaces_picture},
     {"measure", true, seat_picture},
     {"clearance", true, clearance_picture},

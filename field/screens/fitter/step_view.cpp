@@ -3,6 +3,7 @@
 #include "field/screens/page.h"
 
 #include <algorithm>
+#include <cmath>
 
 namespace field::screens {
 
@@ -18,6 +19,8 @@ std::string slot_words(const ViewContext& context, const engine::StepRef& at, co
 {
     std::string label = context.words->say("ask." + at.key + "." + ask.name);
     if (slot.empty()) return label;
+    if (const std::string own = "slot." + at.key + "." + slot; context.words->has(own))
+        return context.words->say(own);
     const std::string id = "slot." + slot;
     if (context.words->has(id)) return context.words->say(id);
     if (const std::size_t dot = slot.find('.'); dot != std::string::npos) { // "A.15": position and minutes
@@ -172,6 +175,22 @@ void set_main(StepView& view, const ViewContext& context, const engine::JobState
     }
 }
 
+/// While it runs in, the instruction says when the next temperature is due: minutes after the first reading.
+std::string next_heat(const ViewContext& context, const engine::StepStatus& status, const CellView& open)
+{
+    const std::size_t dot = open.slot.find('.');
+    if (status.facts.readings.empty() || dot == std::string::npos) return "";
+    std::int64_t start = status.facts.readings.front().at.wall_ms;
+    for (const engine::ReadingFact& reading : status.facts.readings)
+        start = std::min(start, reading.at.wall_ms);
+    const auto minutes = engine::parse_number(open.slot.substr(dot + 1));
+    if (!minutes || *minutes <= 0) return "";
+    const std::int64_t due  = start + static_cast<std::int64_t>(*minutes) * 60'000;
+    const std::string  when = engine::hour_minute(due, context.now.tz_min);
+    return context.words->say(due > context.now.wall_ms ? "run_in.next_at" : "run_in.due",
+                              {open.slot.substr(0, dot), when});
+}
+
 GaugeView gauge_of(const std::optional<engine::Limits>& limits, engine::UnitOf unit)
 {
     GaugeView gauge{.decimals = usual_decimals(unit), .unit = std::string(engine::unit_symbol(unit))};
@@ -180,10 +199,19 @@ GaugeView gauge_of(const std::optional<engine::Limits>& limits, engine::UnitOf u
     return gauge;
 }
 
+/// Small angles are told finer than the nut's.
+int figure_decimals(const engine::Figure& figure)
+{
+    const bool small_angle =
+        figure.unit == engine::UnitOf::deg && std::abs(engine::from_si(figure.si, figure.unit)) < 10.0;
+    return small_angle ? 2 : usual_decimals(figure.unit);
+}
+
 void set_figures(StepView& view, const ViewContext& context, const engine::Assessment& assessment)
 {
     for (const engine::Figure& figure : assessment.figures) {
-        FigureView shown{context.words->say("figure." + figure.key), quantity_text(figure.si, figure.unit),
+        FigureView shown{context.words->say("figure." + figure.key),
+                         quantity_text(figure.si, figure.unit, figure_decimals(figure)),
                          gauge_of(figure.limits, figure.unit)};
         shown.gauge.value   = engine::from_si(figure.si, figure.unit);
         shown.gauge.u       = engine::from_si(figure.u_si, figure.unit);
@@ -237,6 +265,9 @@ StepView view_of(const ViewContext& context, const engine::JobState& job, const 
         cell.id = "cell." + cell.ask + (cell.slot.empty() ? "" : "." + cell.slot);
     for (std::size_t i = 0; i < view.cells.size() && !view.open_cell; ++i)
         if (!view.cells[i].given && !view.cells[i].optional) view.open_cell = i;
+    if (view.screen == "run_in" && view.open_cell)
+        if (const std::string next = next_heat(context, *status, view.cells[*view.open_cell]); !next.empty())
+            view.instruction = next;
     if (view.photo_ask.empty())
         for (const engine::Ask& ask : planned->step.asks)
             if (ask.kind == AskKind::photo) view.photo_ask = ask.name;
@@ -259,10 +290,14 @@ std::vector<std::string> tools_for(const ViewContext& context, engine::Tool tool
         if (instrument.tool == tool && instrument.calibration_due >= context.today)
             fit.push_back(&instrument);
     const auto reaches = [&](const engine::Instrument* i) {
-        return !expected || (*expected >= i->low && *expected <= i->high);
+        if (!expected) return true;
+        const double there =
+            i->unit == engine::UnitOf::inch ? *expected / engine::kMillimetresPerInch : *expected;
+        return there >= i->low && there <= i->high;
     };
-    std::stable_sort(fit.begin(), fit.end(),
-                     [&](const auto* a, const auto* b) { return reaches(a) && !reaches(b); });
+    if (std::any_of(fit.begin(), fit.end(), reaches))
+        fit.erase(std::remove_if(fit.begin(), fit.end(), [&](const auto* i) { return !reaches(i); }),
+                  fit.end());
     std::vector<std::string> tags;
     for (const engine::Instrument* instrument : fit)
         tags.push_back(instrument->tag);
@@ -320,7 +355,9 @@ void open_keypad(StepInHand& state, const ViewContext& context, const engine::Pl
     state.typing           = asked;
     const engine::Ask* ask = ask_of(plan, state);
     if (ask == nullptr) return state.typing.reset();
-    const engine::UnitOf unit = usual_unit(context, *ask);
+    // The unit of the reading before goes on as long as this one can be read in it.
+    const bool same = std::find(ask->units.begin(), ask->units.end(), state.unit_kept) != ask->units.end();
+    const engine::UnitOf unit = same ? state.unit_kept : usual_unit(context, *ask);
     state.keypad              = kit::KeypadState(mode_of(*ask, unit), unit);
     if (!ask->tool) return state.tool.clear();
     const auto tools = tools_for(context, *ask->tool, expected_of(plan, state, *ask));

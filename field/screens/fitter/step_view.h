@@ -17,14 +17,16 @@ struct StepInHand {
     engine::StepRef        at;
     std::optional<AskSlot> typing; ///< the keypad is open for this one
     kit::KeypadState       keypad;
-    std::string            tool;           ///< instrument picked for the open reading
-    double                 dial_deg   = 0; ///< where the dial stands (turn and lock)
-    bool                   dial_moved = false;
-    int                    pass       = 0; ///< bolting pass, 0 is the first
-    int                    clicked    = 0; ///< bolts done in this pass
-    std::string            wrench;         ///< what the torque wrench was set to, as typed
-    engine::UnitOf         wrench_unit = engine::UnitOf::newton_metre;
-    std::string            refusal; ///< why the last act was refused; gone with the next one
+    std::string            tool; ///< instrument picked for the open reading
+    engine::UnitOf         unit_kept =
+        engine::UnitOf::text;      ///< unit of the last reading of this step; text: none yet
+    double         dial_deg   = 0; ///< where the dial stands (turn and lock)
+    bool           dial_moved = false;
+    int            pass       = 0; ///< bolting pass, 0 is the first
+    int            clicked    = 0; ///< bolts done in this pass
+    std::string    wrench;         ///< what the torque wrench was set to, as typed
+    engine::UnitOf wrench_unit = engine::UnitOf::newton_metre;
+    std::string    refusal; ///< why the last act was refused; gone with the next one
 };
 
 struct OptionView {
@@ -93,8 +95,8 @@ struct StepView {
 [[nodiscard]] StepView view_of(const ViewContext& context, const engine::JobState& job,
                                const StepInHand& state);
 
-/// Instruments of the catalogue fit for a reading: right kind, in calibration; best range first. `hint_si` is
-/// about the size expected, where it is known.
+/// Instruments of the catalogue fit for a reading: right kind, in calibration, and of a range that holds the
+/// size expected (lengths in mm) where it is known and any does.
 [[nodiscard]] std::vector<std::string> tools_for(const ViewContext& context, engine::Tool tool,
                                                  std::optional<double> expected);
 

@@ -70,6 +70,7 @@ JobRow row_of(const ViewContext& context, const JobGlance& glance)
     }
     const engine::JobState& job      = *glance.state;
     const auto&             progress = job.progress;
+    const auto              next     = step_to_go_on(progress);
     if (!progress.started) {
         row.line = kind_words(context, job) + " · " + words.say("today.not_started");
         return row;
@@ -79,22 +80,21 @@ JobRow row_of(const ViewContext& context, const JobGlance& glance)
         row.action = words.say("today.read");
         row.line =
             words.say("today.closed", {engine::hour_minute(progress.last_wall_ms, context.now.tz_min)});
-        if (progress.next)
-            row.line +=
-                " · " + words.say("today.then") + " " + step_words(context, job.plan, *progress.next, "next");
+        if (next)
+            row.line += " · " + words.say("today.then") + " " + step_words(context, job.plan, *next, "next");
         return row;
     }
-    if (!progress.next) {
+    if (!next) {
         row.mark = JobMark::waiting;
         row.line = words.say("today.waiting");
         return row;
     }
-    const auto* status = progress.step(*progress.next);
+    const auto* status = progress.step(*next);
     row.mark           = status->state == engine::StepState::held ? JobMark::held : JobMark::carry_on;
-    row.line           = step_line(context, job, *progress.next);
+    row.line           = step_line(context, job, *next);
     if (row.mark == JobMark::held)
-        row.line = (progress.next->pos.empty() ? "" : progress.next->pos + ": ") +
-                   words.say("today.held", {step_words(context, job.plan, *progress.next, "next")});
+        row.line = (next->pos.empty() ? "" : next->pos + ": ") +
+                   words.say("today.held", {step_words(context, job.plan, *next, "next")});
     else
         row.line +=
             " · " + words.say("today.left", {engine::hour_minute(progress.last_wall_ms, context.now.tz_min)});

@@ -18,7 +18,9 @@ using look::Role;
 
 namespace {
 
-constexpr double kRoomAbove_deg = 720; ///< the dial ends two turns past the most of the sheet
+constexpr float  kClearance_mm  = 17.0F; ///< the clearance left with its gauge
+constexpr double kTangPlay_deg  = 1.0;   ///< a tang finds its slot this far off (common practice)
+constexpr double kRoomAbove_deg = 720;   ///< the dial ends two turns past the most of the sheet
 
 bool locking(const StepView& view)
 {
@@ -33,8 +35,10 @@ void set_dial_words(TurnView& view, const ViewContext& context, const engine::Un
     const double to_go       = unit.turn_min.value - state.dial_deg;
     if (locking(view.step)) {
         const auto tang = drawing::next_tang(unit.slots, unit.tangs, engine::Degrees{state.dial_deg});
-        view.to_go      = tang.gap.value < 0.5 ? words.say("turn.tang_over_slot")
-                                               : words.say("turn.to_slot", {engine::fixed(tang.gap.value, 0)});
+        view.to_go      = std::min(tang.gap.value, drawing::tang_step(unit.slots, unit.tangs).value -
+                                                       tang.gap.value) <= kTangPlay_deg
+                              ? words.say("turn.tang_over_slot")
+                              : words.say("turn.to_slot", {engine::fixed(tang.gap.value, 0)});
     } else if (to_go > 0) {
         view.to_go = words.say("turn.to_go", {engine::fixed(to_go, 0)});
     } else if (state.dial_deg <= unit.turn_max.value) {
@@ -51,7 +55,9 @@ void set_live_figures(TurnView& view, const ViewContext& context, const engine::
     const double travel_mm        = (engine::to_turns(engine::Degrees{state.dial_deg}) * unit.pitch).value;
     const double least_mm         = (engine::to_turns(unit.turn_min) * unit.pitch).value;
     view.drawn_label              = context.words->say("figure.travel");
-    view.drawn_up = context.words->say("turn.of", {engine::fixed(travel_mm, 2), engine::fixed(least_mm, 2)});
+    const double most_mm          = (engine::to_turns(unit.turn_max) * unit.pitch).value;
+    view.drawn_up                 = context.words->say(
+                        "turn.of", {engine::fixed(travel_mm, 2), engine::fixed(least_mm, 2), engine::fixed(most_mm, 2)});
     view.drawn_share = least_mm > 0 ? std::clamp(travel_mm / least_mm, 0.0, 1.0) : 0.0;
     const auto live =
         engine::assess_turn(job.plan, job.progress.facts(), state.at.pos, engine::Degrees{state.dial_deg});
@@ -107,8 +113,9 @@ void draw_dial(kit::Ui& ui, const Rect& area, StepInHand& state, TurnView& view)
     const auto box   = drawing::box_of(area);
     const auto place = drawing::nut_place(box, drawing::metrics_of(ui.canvas()));
     const auto half  = static_cast<float>(place.knob_radius_mm + 11.0);
-    const Rect dial{static_cast<float>(place.centre.x) - half, static_cast<float>(place.centre.y) - half,
-                    2 * half, 2 * half};
+    Rect dial{static_cast<float>(place.centre.x) - half, static_cast<float>(place.centre.y) - half, 2 * half,
+              2 * half};
+    dial.h = std::min(dial.bottom(), area.bottom() - kit::kGap) - dial.y; // clear of the keys below
     if (const auto touch = ui.drag("dial", dial)) {
         const auto at = drawing::touch_angle(place.centre,
                                              {static_cast<double>(touch->x), static_cast<double>(touch->y)});
@@ -117,20 +124,33 @@ void draw_dial(kit::Ui& ui, const Rect& area, StepInHand& state, TurnView& view)
         state.dial_deg   = std::clamp(std::round(moved.value), view.from_deg, view.most_deg);
         state.dial_moved = true;
     }
-    view.nut.turned = engine::Degrees{state.dial_deg};
+    view.nut.turned    = engine::Degrees{state.dial_deg};
+    view.nut.tell_laps = !ui.portrait(); // there the reading takes that corner
     if (locking(view.step))
         drawing::draw(ui.canvas(), area, drawing::TabPicture{.nut = view.nut});
     else
         drawing::draw(ui.canvas(), area, view.nut);
 }
 
-float draw_reading(kit::Ui& ui, const Rect& box, const TurnView& view)
+void draw_nudges(kit::Ui& ui, const Rect& row, StepInHand& state, const TurnView& view)
 {
-    const float cap = ui.canvas().cap_mm(Role::reading);
-    ui.canvas().text({box.x, box.y + cap}, view.angle, {Role::reading, ui.palette().act});
-    ui.canvas().text({box.right(), box.y + cap}, view.to_go,
+    const int by = kit::steppers(ui, "nudge", row);
+    if (by == 0) return;
+    state.dial_deg   = std::clamp(state.dial_deg + by, view.from_deg, view.most_deg);
+    state.dial_moved = true;
+}
+
+void draw_clearance(kit::Ui& ui, const Rect& box, const FigureView& figure)
+{
+    (void)figure_of_step(ui, box, figure);
+}
+
+/// Angle and what is to go, on one base line at the bottom of the box.
+void draw_reading(kit::Ui& ui, const Rect& box, const TurnView& view)
+{
+    ui.canvas().text({box.x, box.bottom()}, view.angle, {Role::reading, ui.palette().act});
+    ui.canvas().text({box.right(), box.bottom()}, view.to_go,
                      {Role::value, ui.palette().ink, look::Across::right});
-    return cap + 3.0F;
 }
 
 StepAsk draw_tab_choice(kit::Ui& ui, const Rect& box, const StepView& view)
@@ -205,33 +225,39 @@ StepAsk draw_turn(kit::Ui& ui, StepInHand& state, const TurnView& shown)
     TurnView view = shown;
     StepAsk  ask  = ask_of_bar(frame_of_step(ui, view.step), view.step);
     if (ask.kind == StepAsk::Kind::close && view.records) ask.kind = StepAsk::Kind::record_turn;
-    Rect right = ui.areas().right;
-    Rect left  = ui.areas().left;
-    if (ui.portrait()) {
-        Rect body = ui.areas().body;
-        body.cut_top(words_of_step(ui, body, view.step) + 1.0F);
-        right = body.cut_bottom(std::min(58.0F, body.h * 0.56F), 1.0F);
-        left  = body;
-    } else {
-        right.cut_top(words_of_step(ui, right, view.step) + 1.5F);
-    }
-    draw_dial(ui, left, state, view);
-    const Rect nudges = right.cut_bottom(kit::kTarget, 2.5F);
-    if (const int by = kit::steppers(ui, "nudge", nudges); by != 0) {
-        state.dial_deg   = std::clamp(state.dial_deg + by, view.from_deg, view.most_deg);
-        state.dial_moved = true;
-    }
+    // A refusal is read before anything else: it takes the place of the words that were read already.
+    const bool refused = !state.refusal.empty();
+    if (refused) view.step.instruction.clear(), view.step.caution.reset();
+    if (ui.portrait() && view.step.caution) view.step.instruction.clear();
+    Rect words = ui.portrait() ? ui.areas().body : ui.areas().right;
+    words.cut_top(words_of_step(ui, words, view.step));
+    if (refused) words.cut_top(trouble_of_step(ui, words, state, view.step));
+
+    Rect    rest = words;
     StepAsk more;
-    if (locking(view.step))
-        more = draw_tab_choice(ui, right.cut_bottom(kit::kTarget, 2.5F), view.step);
-    else if (has_others(view.step))
-        more = draw_other_cells(ui, right.cut_bottom(kit::kTarget, 2.5F), view.step);
+    if (locking(view.step)) more = draw_tab_choice(ui, rest.cut_bottom(kit::kTarget, kit::kGap), view.step);
+    if (view.records || !has_others(view.step))
+        draw_nudges(ui, rest.cut_bottom(kit::kTarget, 2.0F), state, view);
+    else
+        more = draw_other_cells(ui, rest.cut_bottom(kit::kTarget, 2.0F), view.step);
     if (more.kind != StepAsk::Kind::nothing) ask = more;
-    right.cut_top(draw_reading(ui, right, view));
-    right.cut_top(trouble_of_step(ui, right, state, view.step));
-    if (right.h > 20.0F && view.clearance) right.cut_top(figure_of_step(ui, right, *view.clearance));
-    if (right.h > 9.0F && !locking(view.step))
-        kit::labelled_value(ui.canvas(), right,
+
+    const float cap = ui.canvas().cap_mm(Role::reading);
+    if (ui.portrait() || locking(view.step)) { // the reading stands in the lower corners beside the dial
+        Rect dial = ui.portrait() ? rest : ui.areas().left;
+        if (view.clearance && ui.portrait())
+            (void)kit::labelled_value(ui.canvas(), dial.cut_bottom(6.0F, 2.5F),
+                                      {.label = view.clearance->label, .value = view.clearance->value});
+        draw_dial(ui, dial, state, view);
+        draw_reading(ui, dial, view);
+        return ask;
+    }
+    draw_dial(ui, ui.areas().left, state, view);
+    draw_reading(ui, rest.cut_top(cap, 3.0F), view);
+    if (view.clearance && rest.h >= kClearance_mm)
+        draw_clearance(ui, rest, *view.clearance);
+    else if (rest.h > 10.0F)
+        kit::labelled_value(ui.canvas(), rest,
                             {.label = view.drawn_label,
                              .value = view.drawn_up,
                              .share = static_cast<float>(view.drawn_share)});
