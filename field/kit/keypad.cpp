@@ -119,7 +119,7 @@ KeypadTap keypad(Ui& ui, const Rect& rect, KeypadState& state, const KeypadOffer
     const float gap  = 2.95F;
     std::string pressed;
     for (std::size_t i = 0; i < keys.size(); ++i) {
-        if (keys[i].id.empty()) continue;
+        if (keys[i].id.empty() || (keys[i].id == "enter" && !offer.enter)) continue;
         const Rect box =
             look::cell(rect, low ? look::Grid{6, 3, gap} : look::Grid{4, 4, gap}, cell_of(i, low));
         const bool enabled = keys[i].id == "enter"  ? state.complete()

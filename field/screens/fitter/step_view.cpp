@@ -1,5 +1,7 @@
 #include "field/screens/fitter/step_view.h"
 
+#include "field/screens/page.h"
+
 #include <algorithm>
 #include <cctype>
 #include <cmath>
@@ -283,8 +285,10 @@ StepView view_of(const ViewContext& context, const engine::JobState& job, const 
         for (const engine::Ask& ask : planned->step.asks)
             if (ask.kind == AskKind::photo) view.photo_ask = ask.name;
     view.state        = status->state;
-    view.held_because = status->assessment.sentence;
-    view.asked        = !status->facts.problems.empty();
+    view.held_because = without_sources(status->assessment.sentence);
+    if (view.held_because.empty() && !status->facts.problems.empty())
+        view.held_because = context.words->say("reason." + status->facts.problems.back().reason) + ".";
+    view.asked = !status->facts.problems.empty();
     set_figures(view, context, status->assessment);
     set_main(view, context, job, *status);
     if (state.typing) set_typing(view, context, job, state);
