@@ -221,7 +221,22 @@ Result<Kept> Workbench::carry_out(const std::string& job_number, const std::stri
         return may.failure();
     const auto draft = std::visit(Drafting(*book_, now, actor), act);
     if (!draft) return draft.failure();
-    return book_->append(*draft);
+    const std::uint64_t before = book_->version();
+    auto                kept   = book_->append(*draft);
+    if (kept) remember(job_number, before, now, kept->id);
+    return kept;
+}
+
+void Workbench::remember(const std::string& number, std::uint64_t before, const JobState& now,
+                         const std::string& id)
+{
+    const auto added = book_->entry(id);
+    // Only when nothing else came in between does the old state and this one entry make the new state.
+    if (!added || book_->version() != before + 1) return;
+    auto state = std::make_shared<JobState>(JobState{now.plan, {}, now.entries});
+    state->entries.push_back(*added);
+    state->progress = progress_of(state->plan, book_->catalogue(), state->entries);
+    cache_[number]  = {book_->version(), std::move(state)};
 }
 
 } // namespace engine

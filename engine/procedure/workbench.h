@@ -27,6 +27,10 @@ class Workbench {
     [[nodiscard]] const Clock&     clock() const { return *clock_; }
 
   private:
+    /// Keeps the state after an own entry, without reading the whole job again.
+    void remember(const std::string& number, std::uint64_t before, const JobState& now,
+                  const std::string& id);
+
     Book*            book_;
     const Procedure* procedure_;
     const Clock*     clock_;

@@ -39,7 +39,7 @@ App::JobPtr App::job() const
 
 /// Nobody touched the glass for a while at a step: the next look is at the machine. A run-in is watched from
 /// here, so it stays.
-void App::watch_absence(bool touched)
+void App::watch_absence(kit::Ui& ui)
 {
     const std::int64_t now = wiring_.clock->now().mono_ms;
     if (now - last_touch_mono_ > kAwayMs && way_.here() == Place::step) {
@@ -49,9 +49,11 @@ void App::watch_absence(bool touched)
             away_ms_         = now - last_touch_mono_;
             last_touch_mono_ = now;
             way_.go(Place::coming_back);
+            // A finger that wakes the tablet must not answer a question not read yet.
+            if (ui.touched()) ui.ignore_touch();
         }
     }
-    if (touched) last_touch_mono_ = now;
+    if (ui.touched()) last_touch_mono_ = now;
 }
 
 void App::frame()
@@ -65,7 +67,7 @@ void App::frame()
                     .ledger = ledger_,
                     .typed  = wiring_.shell->take_text(),
                     .words  = wiring_.words});
-        watch_absence(ui.touched());
+        watch_absence(ui);
         draw_place(ui);
     }
     wiring_.shell->present(theme_.palette.paper);

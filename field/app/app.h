@@ -47,7 +47,7 @@ class App {
     [[nodiscard]] screens::ViewContext context() const;
     [[nodiscard]] JobPtr               job() const; ///< the job in hand, null when it cannot be read
     void                               draw_place(kit::Ui& ui);
-    void                               watch_absence(bool touched);
+    void                               watch_absence(kit::Ui& ui);
 
     // app_jobs.cpp: from today to a step
     void                                          draw_today(kit::Ui& ui);

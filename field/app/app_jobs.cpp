@@ -114,7 +114,13 @@ void App::draw_coming_back(kit::Ui& ui)
     const auto view = view_of_return(context(), *in_hand, away_ms_);
     const auto photo =
         view.photo.empty() ? look::Texture{} : photos_.kept(wiring_.bench->book().photos(), view.photo);
-    switch (draw(ui, view, photo)) {
+    screens::StepInHand  next;
+    screens::StepPicture picture;
+    if (const auto at = screens::step_to_go_on(in_hand->progress)) {
+        next.at = *at;
+        picture = picture_of(context(), *in_hand, next, view_of(context(), *in_hand, next));
+    }
+    switch (draw(ui, view, photo, picture)) {
     case screens::ComingBackAsk::nothing:
         return;
     case screens::ComingBackAsk::back:

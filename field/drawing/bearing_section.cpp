@@ -123,24 +123,25 @@ void Maker::rings(BearingSection& s) const
     s.inner.push_back({right, -(sleeve_top(right) + lift)});
     s.bore_contact = {{left, -sleeve_top(left)}, {right, -sleeve_top(right)}};
 
-    const double gap = std::max(0.0, d.clearance_left.value) * kClearanceDrawn;
-    const double R   = rollers.sphere + gap;
-    s.outer_top      = -(r_out + gap);
-    const double ch  = ring * 0.04;
-    s.outer          = {{left, s.outer_top + ch},
-                        {left + ch, s.outer_top},
-                        {right - ch, s.outer_top},
-                        {right, s.outer_top + ch}};
+    const double gap    = std::max(0.0, d.clearance_left.value) * kClearanceDrawn;
+    const double sphere = rollers.sphere + gap;
+    s.outer_top         = -(r_out + gap);
+    const double ch     = ring * 0.04;
+    s.outer             = {{left, s.outer_top + ch},
+                           {left + ch, s.outer_top},
+                           {right - ch, s.outer_top},
+                           {right, s.outer_top + ch}};
     for (int i = 0; i <= 2 * kBarrelSteps; ++i) {
         const double x = ring / 2 - ring * i / (2 * kBarrelSteps);
-        s.outer.push_back({ring_x + x, -(std::sqrt(std::max(R * R - x * x, 0.0)))});
+        s.outer.push_back({ring_x + x, -(std::sqrt(std::max(sphere * sphere - x * x, 0.0)))});
     }
     s.gap_left  = top_l;
     s.gap_right = top_r;
     s.ring_left = left, s.ring_right = right, s.ring_width = ring;
     const auto seal = [&](double at, double way, double inner_y) {
         const double wide = ring * 0.055, low = inner_y + rollers.diameter * 0.10;
-        const double high = -std::sqrt(std::max(R * R - ring * ring / 4, 0.0)) - rollers.diameter * 0.05;
+        const double high =
+            -std::sqrt(std::max(sphere * sphere - ring * ring / 4, 0.0)) - rollers.diameter * 0.05;
         return Outline{{at, high},
                        {at - way * wide, high},
                        {at - way * wide, low - wide},
@@ -155,16 +156,16 @@ void Maker::rings(BearingSection& s) const
 Outline Maker::thread(double from, double to) const
 {
     // flanks belong to the sleeve: they move with it, the nut only follows them
-    const double pitch = std::clamp(d.pitch.value, 0.5, 8.0);
+    const double pitch = std::clamp(d.pitch.value, 0.5, 8.0), half = pitch / 2;
     const double depth = 0.6 * pitch;
-    Outline      out;
-    const double first = sleeve_x + pitch * std::ceil((from - sleeve_x) / (pitch / 2)) / 2;
-    out.push_back({from, -(r_bore - depth)});
-    for (double x = first; x < to - 1e-9; x += pitch / 2) {
-        const long half = std::lround((x - sleeve_x) / (pitch / 2));
-        out.push_back({x, half % 2 == 0 ? -r_bore : -(r_bore - depth)});
-    }
-    out.push_back({to, -(r_bore - depth)});
+    const auto   flank = [&](double x) { // crest at whole pitches, root between them
+        const double share = std::abs(std::remainder(x - sleeve_x, pitch)) / half;
+        return Point{x, -(r_bore - depth * share)};
+    };
+    Outline out{flank(from)};
+    for (double x = sleeve_x + half * std::ceil((from - sleeve_x) / half + 1e-6); x < to - 1e-6; x += half)
+        out.push_back(flank(x));
+    out.push_back(flank(to));
     return out;
 }
 

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 namespace field::drawing {
 namespace {
@@ -92,7 +93,7 @@ void Cut::shaft() const
         Outline      upper = break_line({start, cut - gap / 2}, {start, top}, 0.8);
         upper.insert(upper.end(), {{end - ch, top}, {end, top + ch}});
         const Outline wave = break_line({end, cut - gap / 2}, {start, cut - gap / 2}, 0.7);
-        upper.insert(upper.end(), wave.begin(), wave.end());
+        upper.insert(upper.end(), wave.begin(), std::prev(wave.end())); // the first point is there already
         piece(upper);
         Outline lower = break_line({start, cut + gap / 2}, {end, cut + gap / 2}, 0.7);
         lower.insert(lower.end(), {{end, low}, {start, low}});
@@ -103,29 +104,29 @@ void Cut::shaft() const
 
 void Cut::housing() const
 {
-    const double B = s.ring_width, top = housing_top, low = s.outer_top, l = s.ring_left, r = s.ring_right;
+    const double ring = s.ring_width, top = housing_top, low = s.outer_top, l = s.ring_left, r = s.ring_right;
     if (picture.flange) {
-        const double plate = B * 0.55; // the face that meets the structure looks away from the nut
-        out.cut(frame.map(Outline{{l - B * 0.34, top},
-                                  {l - B * 0.34 + plate, top},
-                                  {l - B * 0.34 + plate, low - B * 0.42},
-                                  {r + B * 0.05, low - B * 0.24},
-                                  {r + B * 0.05, low + B * 0.12},
-                                  {r, low + B * 0.12},
+        const double plate = ring * 0.55; // the face that meets the structure looks away from the nut
+        out.cut(frame.map(Outline{{l - ring * 0.34, top},
+                                  {l - ring * 0.34 + plate, top},
+                                  {l - ring * 0.34 + plate, low - ring * 0.42},
+                                  {r + ring * 0.05, low - ring * 0.24},
+                                  {r + ring * 0.05, low + ring * 0.12},
+                                  {r, low + ring * 0.12},
                                   {r, low},
                                   {l, low},
-                                  {l, low + B * 0.12},
-                                  {l - B * 0.34, low + B * 0.12}}),
+                                  {l, low + ring * 0.12},
+                                  {l - ring * 0.34, low + ring * 0.12}}),
                 Tone::steel_light, Lean::left);
         return;
     }
-    const double over = B * 0.26, lip = B * 0.10, step = (low - top) * 0.48;
+    const double over = ring * 0.26, lip = ring * 0.10, step = (low - top) * 0.48;
     const bool   seals = true;
-    const double skirt = seals ? B * 0.10 : 0;
-    out.cut(frame.map(Outline{{l - over, top + B * 0.08},
-                              {l - over + B * 0.08, top},
-                              {r + over - B * 0.08, top},
-                              {r + over, top + B * 0.08},
+    const double skirt = seals ? ring * 0.10 : 0;
+    out.cut(frame.map(Outline{{l - over, top + ring * 0.08},
+                              {l - over + ring * 0.08, top},
+                              {r + over - ring * 0.08, top},
+                              {r + over, top + ring * 0.08},
                               {r + over, top + step},
                               {r + lip, top + step * 1.4},
                               {r + lip, low + skirt},
@@ -201,18 +202,18 @@ void Cut::names_left() const
 {
     const Box&          area  = out.area();
     const CutawayWords& w     = picture.words;
-    const double        B     = s.ring_width;
+    const double        ring  = s.ring_width;
     const bool          faces = picture.focus == CutFocus::contact_faces;
     // they share the room over the shaft, beside the housing
     const double names =
         std::max({out.width_of(w.outer, kBold), out.width_of(w.inner, kBold), out.width_of(w.sleeve, kBold)});
     const double x_left =
-        std::max(area.left + names + 0.3, x(std::min(s.sleeve_left, s.ring_left - 0.12 * B)) - 6.0);
+        std::max(area.left + names + 0.3, x(std::min(s.sleeve_left, s.ring_left - 0.12 * ring)) - 6.0);
     const Box   left{area.left, y(housing_top), x_left, y(s.shaft_top) - 0.5};
-    const Point inner_at{s.ring_left + 0.13 * B, (s.bore_contact[0].y + s.inner[1].y) / 2};
+    const Point inner_at{s.ring_left + 0.13 * ring, (s.bore_contact[0].y + s.inner[1].y) / 2};
     const Point sleeve_at{(s.sleeve_left + s.ring_left) / 2, (s.shaft_top + s.sleeve[1].y) / 2};
     leaders(out,
-            {{w.outer, frame.map(Point{s.ring_left + 0.12 * B, s.outer_top + 0.10 * B}), false},
+            {{w.outer, frame.map(Point{s.ring_left + 0.12 * ring, s.outer_top + 0.10 * ring}), false},
              {w.inner, frame.map(inner_at), faces},
              {w.sleeve, frame.map(sleeve_at), faces}},
             x_left, Side::right, left);

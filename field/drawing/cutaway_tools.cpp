@@ -29,14 +29,17 @@ void blade(Sketch& out, Point tip, const Reach& reach)
     out.fill(shaped(tip, angle, rounded(handle, 1.3)), Tone::mark);
 }
 
-void feeler(Sketch& out, Point tip, const Reach& reach)
+// The leaf lies along the roller, leaves the bearing beside the outer ring and ends in its handle.
+void feeler(Sketch& out, Outline leaf, const Reach& reach)
 {
+    const Point  edge   = leaf.back();
     const double angle  = 62,
                  length = std::clamp(std::min(reach.right / 0.89, (reach.up - 0.4) / 0.48), 4.0, 26.0);
-    out.fill(shaped(tip, angle, {{-0.25, 0}, {-0.25, -length}, {0.25, -length}, {0.25, 0}}), Tone::mark);
-    const Box leaf{-1.5, -length - 9, 1.5, -length + 1};
-    if (length + 9 < std::min((reach.right - 1) / 0.88, (reach.up - 1.6) / 0.47))
-        out.body(shaped(tip, angle, rounded(leaf, 1.4)), Tone::mark_soft, kHeavyThin);
+    const bool room     = length + 9 < std::min((reach.right - 1) / 0.88, (reach.up - 1.6) / 0.47);
+    leaf.push_back(on_circle(edge, length, angle));
+    out.line(std::move(leaf), kHeavyThin);
+    const Box handle{-1.5, -length - 9, 1.5, -length + 1};
+    if (room) out.body(shaped(edge, angle, rounded(handle, 1.4)), Tone::mark_soft, kHeavyThin);
 }
 
 void hook_spanner(Sketch& out, Point top, const Reach& reach)
@@ -87,8 +90,11 @@ void cut_tool(Sketch& sketch, CutTool tool, const BearingSection& section, const
         return;
     }
     case CutTool::feeler: {
-        const Point tip = frame.map(section.gap_right[section.gap_right.size() / 2]);
-        feeler(sketch, tip, reach_from(tip));
+        const Outline gap = frame.map(section.gap_right);
+        Outline       leaf(gap.begin() + static_cast<std::ptrdiff_t>(gap.size() / 3), gap.end());
+        leaf.push_back({frame.map(Point{section.ring_right, 0}).x, leaf.back().y + 0.4});
+        const Reach reach = reach_from(leaf.back());
+        feeler(sketch, std::move(leaf), reach);
         return;
     }
     case CutTool::hook_spanner: {

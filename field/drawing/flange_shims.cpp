@@ -10,7 +10,7 @@ namespace {
 
 // A square four-bolt flange by common practice: side 2.9 times the shaft, hub 2, bolt circle 3.1.
 constexpr double kSideOfShaft = 2.9, kHubOfShaft = 2.0, kPlateOfSide = 0.11, kHubHigh = 0.26;
-constexpr double kShimAt_deg[3] = {0, 240, 120};
+constexpr double kShimAtDeg[3] = {0, 240, 120};
 
 Tone tone_of(const FlangePicture& p, std::size_t i)
 {
@@ -37,7 +37,7 @@ void front(Sketch& out, const FlangePicture& p, Point c, double side)
     out.cut(circle(c, side / kSideOfShaft / 2), Tone::steel, Lean::right);
     const double row = out.row(Letters::instruction);
     for (std::size_t i = 0; i < 3; ++i) {
-        const double  a    = kShimAt_deg[i];
+        const double  a    = kShimAtDeg[i];
         const double  r    = i == 0 || p.bolts != 4 ? h * 0.93 : h * 0.96;
         const Point   at   = on_circle(c, r, a);
         const bool    in   = p.state == ShimState::on_shims;

@@ -56,8 +56,8 @@ Ticks round_ticks(double low, double high, int most)
     const double     raw    = (high - low) / most;
     double           decade = std::pow(10.0, std::floor(std::log10(raw)));
     Ticks            ticks;
-    constexpr double kRound[] = {1, 2, 2.5, 5, 10, 20, 25, 50};
-    for (const double r : kRound) {
+    constexpr double round_steps[] = {1, 2, 2.5, 5, 10, 20, 25, 50};
+    for (const double r : round_steps) {
         ticks.step = r * decade;
         ticks.low  = std::floor(low / ticks.step + 1e-9) * ticks.step;
         ticks.high = std::ceil(high / ticks.step - 1e-9) * ticks.step;

@@ -168,8 +168,8 @@ NutPlace nut_place(const Box& area, const Metrics& metrics)
 
 std::string turned_words(const NutPicture& picture)
 {
-    const Laps        laps = laps_of(engine::Degrees{std::round(picture.turned.value)});
-    const std::string rest = fixed(laps.rest.value, 0) + "°";
+    const Laps  laps = laps_of(engine::Degrees{std::round(picture.turned.value)});
+    std::string rest = fixed(laps.rest.value, 0) + "°";
     if (laps.full == 0) return rest;
     return std::to_string(laps.full) + " " + (laps.full == 1 ? picture.word_turn : picture.word_turns) +
            " + " + rest;

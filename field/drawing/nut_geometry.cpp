@@ -27,12 +27,12 @@ engine::Degrees tang_step(int slots, int tangs)
 TangOverSlot next_tang(int slots, int tangs, engine::Degrees turned)
 {
     TangOverSlot     best{0, 0, engine::Degrees{360}};
-    constexpr double kSame_deg = 1e-7; // a slot that already stands under a tang needs no turn
+    constexpr double same_deg = 1e-7; // a slot that already stands under a tang needs no turn
     for (int s = 0; s < slots; ++s)
         for (int t = 0; t < tangs; ++t) {
             double gap = wrapped(360.0 * t / tangs - (360.0 * s / slots + turned.value));
-            if (gap > 360.0 - kSame_deg) gap = 0;
-            if (gap < best.gap.value - kSame_deg) best = {t, s, engine::Degrees{gap}};
+            if (gap > 360.0 - same_deg) gap = 0;
+            if (gap < best.gap.value - same_deg) best = {t, s, engine::Degrees{gap}};
         }
     return best;
 }

@@ -4,6 +4,7 @@
 #include "field/drawing/shapes.h"
 
 #include <algorithm>
+#include <iterator>
 
 namespace field::drawing {
 namespace {
@@ -67,7 +68,7 @@ void Parts::metal() const
     Outline      shaft = break_line({area.left + 1.2, low}, {area.left + 1.2, top}, 0.5);
     shaft.insert(shaft.end(), {{end - 1.2, top}, {end, top + 1.2}});
     const Outline wave = break_line({end, low}, {area.left + 1.2, low}, 0.6);
-    shaft.insert(shaft.end(), wave.begin(), wave.end());
+    shaft.insert(shaft.end(), wave.begin(), std::prev(wave.end())); // the first point is there already
     out.fill(shaft, Tone::steel);
     out.hatch(shaft, Lean::right, 2.2);
     out.loop(shaft, kEdge);
@@ -99,10 +100,11 @@ void Parts::faces() const
 void Parts::labels() const
 {
     const Box&   area = out.area();
-    const double B = s.ring_width, row = out.row(Letters::label);
-    const Point  bore{s.ring_left + 0.10 * B, (s.bore_contact[0].y + s.inner[1].y) / 2 - up_ring};
+    const double ring = s.ring_width, row = out.row(Letters::label);
+    const Point  bore{s.ring_left + 0.10 * ring, (s.bore_contact[0].y + s.inner[1].y) / 2 - up_ring};
     const Point  sleeve{(s.sleeve_left + s.ring_left) / 2, (s.shaft_top + s.sleeve[1].y) / 2 - up_sleeve};
-    const Point shaft{s.sleeve_left + 0.06 * B, s.shaft_top + kShaftCut * 0.45 * picture.bearing.shaft.value};
+    const Point  shaft{s.sleeve_left + 0.06 * ring,
+                      s.shaft_top + kShaftCut * 0.45 * picture.bearing.shaft.value};
     const double x = std::max(area.left + names + 0.3, frame.map(Point{s.sleeve_left, 0}).x - 6);
     leaders(out,
             {{picture.word_bore, frame.map(bore), !picture.bore_done},

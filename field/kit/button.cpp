@@ -16,7 +16,7 @@ using look::Upright;
 struct Dress {
     Colour ground;
     Colour edge;
-    float  edge_mm;
+    float  edge_mm{};
     Colour title;
     Colour sub;
 };
@@ -118,10 +118,10 @@ int choices(Ui& ui, std::string_view id, const Rect& rect, const Choices& choice
 
 int steppers(Ui& ui, std::string_view id, const Rect& rect)
 {
-    constexpr std::array kSteps{-5, -1, 1, 5};
+    constexpr std::array steps{-5, -1, 1, 5};
     int                  sum = 0;
     for (int i = 0; i < 4; ++i) {
-        const int         step = kSteps[static_cast<std::size_t>(i)];
+        const int         step = steps[static_cast<std::size_t>(i)];
         const std::string says = (step < 0 ? "\u2212" : "+") + std::to_string(std::abs(step));
         const Rect        box  = look::cell(rect, {4, 1, kGap}, i);
         const Touch touch      = ui.hit(std::string(id) + (step < 0 ? "." : ".+") + std::to_string(step), box,

@@ -16,8 +16,8 @@ constexpr float kOneLine  = 12.8F;
 
 struct Kind {
     look::HazardColours colours;
-    const char*         word;
-    bool                triangle;
+    const char*         word{};
+    bool                triangle{};
 };
 Kind kind_of(Signal signal)
 {

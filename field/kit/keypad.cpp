@@ -20,9 +20,9 @@ std::array<Key, 11> number_block(const KeypadState& state)
 {
     std::array<Key, 11> keys;
     if (state.mode() == PadMode::fraction && state.stage() == Stage::denominator) {
-        constexpr std::array kDenominators{"2", "4", "8", "16", "32", "64"};
-        for (std::size_t i = 0; i < kDenominators.size(); ++i)
-            keys[i] = {std::string("den.") + kDenominators[i], std::string("/") + kDenominators[i]};
+        constexpr std::array denominators{"2", "4", "8", "16", "32", "64"};
+        for (std::size_t i = 0; i < denominators.size(); ++i)
+            keys[i] = {std::string("den.") + denominators[i], std::string("/") + denominators[i]};
         return keys;
     }
     if (state.mode() == PadMode::code && state.page() > 0) {
@@ -31,9 +31,9 @@ std::array<Key, 11> number_block(const KeypadState& state)
             keys[i] = {std::string(1, letters[i]), std::string(1, letters[i])};
         return keys;
     }
-    constexpr std::string_view kDigits = "7894561230";
-    for (std::size_t i = 0; i < kDigits.size(); ++i)
-        keys[i] = {std::string(1, kDigits[i]), std::string(1, kDigits[i])};
+    constexpr std::string_view digits = "7894561230";
+    for (std::size_t i = 0; i < digits.size(); ++i)
+        keys[i] = {std::string(1, digits[i]), std::string(1, digits[i])};
     if (state.mode() == PadMode::decimal || state.mode() == PadMode::angle) keys[10] = {".", "."};
     if (state.mode() == PadMode::code) keys[10] = {"-", "-"};
     return keys;
@@ -86,8 +86,8 @@ std::array<Key, 16> sixteen(Ui& ui, const KeypadState& state, const KeypadOffer&
 int cell_of(std::size_t key, bool low)
 {
     if (!low) return static_cast<int>(key);
-    constexpr std::array kPlaces{0, 1, 2, 3, 6, 7, 8, 9, 12, 13, 14, 15, 4, 10, 11, 17};
-    return kPlaces[key];
+    constexpr std::array places{0, 1, 2, 3, 6, 7, 8, 9, 12, 13, 14, 15, 4, 10, 11, 17};
+    return places[key];
 }
 
 bool is_face_key(const std::string& id)
@@ -119,7 +119,7 @@ KeypadTap keypad(Ui& ui, const Rect& rect, KeypadState& state, const KeypadOffer
     const float gap  = 2.95F;
     std::string pressed;
     for (std::size_t i = 0; i < keys.size(); ++i) {
-        if (keys[i].id.empty()) continue;
+        if (keys[i].id.empty() || (keys[i].id == "enter" && !offer.enter)) continue;
         const Rect box =
             look::cell(rect, low ? look::Grid{6, 3, gap} : look::Grid{4, 4, gap}, cell_of(i, low));
         const bool enabled = keys[i].id == "enter"  ? state.complete()

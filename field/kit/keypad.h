@@ -10,6 +10,7 @@ namespace field::kit {
 struct KeypadOffer {
     std::string instrument;   ///< its tag on a key of its own ("M-07"); empty: no such key
     bool        signs{false}; ///< a minus key, for temperatures and offsets
+    bool        enter{true};  ///< false: the main action takes what was typed, so Enter would do nothing
     bool        back{false};  ///< a Back key: upright screens, where the pad covers the small buttons
 };
 struct KeypadTap {

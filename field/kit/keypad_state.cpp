@@ -21,8 +21,8 @@ bool is_digit(char c)
 
 bool is_denominator(std::string_view text)
 {
-    constexpr std::array<std::string_view, 6> kDenominators{"2", "4", "8", "16", "32", "64"};
-    return std::find(kDenominators.begin(), kDenominators.end(), text) != kDenominators.end();
+    constexpr std::array<std::string_view, 6> denominators{"2", "4", "8", "16", "32", "64"};
+    return std::find(denominators.begin(), denominators.end(), text) != denominators.end();
 }
 
 } // namespace

@@ -137,9 +137,8 @@ void limit_gauge(look::Canvas& canvas, const Rect& rect, const LimitGauge& gauge
     }
     draw_numbers(canvas, track, gauge, scale);
     if (symbol <= 0 || !known) return;
-    constexpr look::Symbol kSymbols[] = {look::Symbol::inside, look::Symbol::undecided,
-                                         look::Symbol::outside};
-    draw_symbol(canvas, kSymbols[static_cast<int>(worst)], {rect.right() - symbol / 2, track.centre().y},
+    constexpr look::Symbol symbols[] = {look::Symbol::inside, look::Symbol::undecided, look::Symbol::outside};
+    draw_symbol(canvas, symbols[static_cast<int>(worst)], {rect.right() - symbol / 2, track.centre().y},
                 symbol);
 }
 

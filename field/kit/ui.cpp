@@ -47,7 +47,7 @@ Ui::~Ui()
 Touch Ui::hit(std::string_view id, const look::Rect& rect, const HitOptions& options)
 {
     frame_.ledger.targets.push_back({std::string(id), rect, options.enabled, options.says});
-    if (!options.enabled) return {};
+    if (!options.enabled || deaf_) return {};
     const auto px = [this](float mm) { return canvas_.px(mm); };
     ImGui::SetCursorScreenPos(ImVec2(px(rect.x), px(rect.y)));
     ImGui::PushButtonRepeat(options.repeat == Repeat::while_held);

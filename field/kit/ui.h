@@ -60,6 +60,9 @@ class Ui {
     [[nodiscard]] std::string say(std::string_view id) const;
     [[nodiscard]] std::string say(std::string_view id, std::initializer_list<std::string_view> put_in) const;
 
+    /// Nothing drawn from here on takes the touch of this frame: it was meant for what stood there before.
+    void ignore_touch() { deaf_ = true; }
+
     /// A finger came down in this frame, anywhere.
     [[nodiscard]] bool touched() const;
     [[nodiscard]] bool touched_in(const look::Rect& rect) const;
@@ -71,6 +74,7 @@ class Ui {
     Frame        frame_;
     ScreenAreas  areas_;
     look::Canvas canvas_;
+    bool         deaf_{};
 };
 
 } // namespace field::kit

@@ -87,10 +87,10 @@ class Canvas {
     void hatch(std::span<const Point> polygon, const Hatch& hatch);
     void arrow(Point from, Point to, Stroke stroke); ///< filled head, for a motion to make
     /// A measure between two places with both arrowheads and its text above the middle; level or upright.
-    void dimension(Point from, Point to, std::string_view text, Role role = Role::label);
+    void dimension(Point from, Point to, std::string_view words, Role role = Role::label);
     /// A name with a thin line to a dot on the part. The text ends or starts at `at`, on the side of the
     /// part.
-    void leader(Point part, Point at, std::string_view text, Across side);
+    void leader(Point part, Point at, std::string_view words, Across side);
     void image(Texture texture, const Rect& r); ///< fills the box, cut to keep its proportions
 
     /// Returns the width in mm.

@@ -80,7 +80,8 @@ struct Grid {
     const float w       = (area.w - grid.gap_mm * (columns - 1)) / columns;
     const float h       = (area.h - grid.gap_mm * (rows - 1)) / rows;
     const auto  column  = static_cast<float>(index % grid.columns);
-    const auto  row     = static_cast<float>(index / grid.columns);
+    const int   line    = index / grid.columns;
+    const auto  row     = static_cast<float>(line);
     return {area.x + column * (w + grid.gap_mm), area.y + row * (h + grid.gap_mm), w, h};
 }
 

@@ -11,7 +11,7 @@ namespace {
 struct Pen {
     Canvas& canvas;
     Point   centre;
-    float   half;
+    float   half{};
     Colour  colour;
 
     [[nodiscard]] Point at(float x, float y) const { return centre + Point{x, y} * half; }
@@ -96,9 +96,9 @@ void camera(const Pen& pen)
 void gear(const Pen& pen)
 {
     std::vector<Point> rim;
-    constexpr int      kTeeth = 8;
-    for (int tooth = 0; tooth < kTeeth; ++tooth) {
-        const float mid = 360.0F / kTeeth * static_cast<float>(tooth);
+    constexpr int      teeth = 8;
+    for (int tooth = 0; tooth < teeth; ++tooth) {
+        const float mid = 360.0F / teeth * static_cast<float>(tooth);
         rim.push_back(on_circle(pen.centre, 0.74F * pen.half, mid - 15));
         rim.push_back(on_circle(pen.centre, 1.0F * pen.half, mid - 10));
         rim.push_back(on_circle(pen.centre, 1.0F * pen.half, mid + 10));

@@ -54,6 +54,27 @@ float words_of_step(kit::Ui& ui, const Rect& box, const StepView& view)
     return rest.y - box.y;
 }
 
+float words_height_mm(kit::Ui& ui, float width_mm, const StepView& view)
+{
+    const look::Canvas& canvas = ui.canvas();
+    float               height = canvas.wrapped_height_mm(width_mm, view.title, Role::title) + 4.0F;
+    if (!view.instruction.empty())
+        height += canvas.wrapped_height_mm(width_mm, view.instruction, Role::instruction) + 4.0F;
+    if (view.caution)
+        height +=
+            kit::hazard_height_mm(ui, width_mm, {signal_of(view.caution->first), view.caution->second}) +
+            2.0F;
+    return height;
+}
+
+void make_room(kit::Ui& ui, const Rect& box, float needed_mm, StepView& view)
+{
+    if (words_height_mm(ui, box.w, view) + needed_mm <= box.h) return;
+    view.instruction.clear();
+    if (words_height_mm(ui, box.w, view) + needed_mm <= box.h) return;
+    view.caution.reset();
+}
+
 float trouble_of_step(kit::Ui& ui, const Rect& box, const StepInHand& state, const StepView& view)
 {
     const bool         held = view.state == engine::StepState::held;

@@ -5,6 +5,7 @@
 #include "field/look/type.h"
 #include "field/shell/touch_queue.h"
 
+#include <atomic>
 #include <memory>
 #include <string>
 #include <utility>
@@ -33,9 +34,14 @@ class Context {
     /// Hands size, time and finger to Dear ImGui; call after a backend's own new frame.
     void feed(float seconds);
 
-    void               owe() { owed_ = kFramesPerEvent; }
-    void               drawn() { owed_ -= owed_ > 0 ? 1 : 0; }
-    [[nodiscard]] bool frame_due() const { return owed_ > 0 || touch.waiting() || finger_down_; }
+    void owe() { owed_ = kFramesPerEvent; }
+    void drawn()
+    {
+        if (woken_.exchange(false)) owe();
+        owed_ -= owed_ > 0 ? 1 : 0;
+    }
+    void               wake() { woken_ = true; } ///< from any thread: frames are owed
+    [[nodiscard]] bool frame_due() const { return owed_ > 0 || woken_ || touch.waiting() || finger_down_; }
     [[nodiscard]] bool finger_down() const { return finger_down_; }
 
     void                      type_text(const std::string& text) { typed_ += text; }
@@ -49,6 +55,7 @@ class Context {
     ImGuiContext*     imgui_{};
     std::string       typed_;
     int               owed_{kFramesPerEvent};
+    std::atomic<bool> woken_{false};
     bool              finger_down_{};
 };
 

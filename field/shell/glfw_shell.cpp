@@ -41,7 +41,7 @@ class Glfw final : public Shell {
     ~Glfw() override;
 
     bool                            poll(std::chrono::milliseconds timeout) override;
-    void                            wake() override { glfwPostEmptyEvent(); } // safe from any thread
+    void                            wake() override;
     void                            begin_frame() override;
     void                            present(look::Colour ground) override;
     [[nodiscard]] bool              quit() const override { return glfwWindowShouldClose(window_) != 0; }
@@ -167,6 +167,12 @@ look::ScreenSize Glfw::measured() const
     screen.w_px = std::max(1, screen.w_px);
     screen.h_px = std::max(1, screen.h_px);
     return screen;
+}
+
+void Glfw::wake() // safe from any thread
+{
+    context_->wake();
+    glfwPostEmptyEvent();
 }
 
 bool Glfw::poll(std::chrono::milliseconds timeout)

@@ -22,7 +22,7 @@ class Offscreen final : public OffscreenShell {
     }
 
     bool poll(std::chrono::milliseconds) override { return context_->frame_due(); }
-    void wake() override { context_->owe(); }
+    void wake() override { context_->wake(); }
     void begin_frame() override
     {
         context_->feed(frame_seconds_);

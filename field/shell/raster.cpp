@@ -66,7 +66,9 @@ std::array<float, 4> sample(const SoftTexture& t, float u, float v)
     const float fx = x - static_cast<float>(x0);
     const float fy = y - static_cast<float>(y0);
     const auto  at = [&](int px, int py, int channel) {
-        const auto index = static_cast<std::size_t>((py * t.w + px) * t.channels + channel);
+        const auto pixel =
+            static_cast<std::size_t>(py) * static_cast<std::size_t>(t.w) + static_cast<std::size_t>(px);
+        const auto index = pixel * static_cast<std::size_t>(t.channels) + static_cast<std::size_t>(channel);
         return static_cast<float>(t.pixels[index]);
     };
     const auto channel = [&](int c) {
@@ -91,7 +93,9 @@ Rgba shade(const Triangle& t, const std::array<float, 3>& share, const SoftTextu
         a += static_cast<float>(c.a) * share[i];
     }
     const auto texel = sample(texture, u, v);
-    const auto times = [](float colour, float of) { return static_cast<int>(colour * of / 255.0F + 0.5F); };
+    const auto times = [](float colour, float of) {
+        return static_cast<int>(std::floor(colour * of / 255.0F + 0.5F));
+    };
     return {times(r, texel[0]), times(g, texel[1]), times(b, texel[2]), times(a, texel[3])};
 }
 
@@ -147,7 +151,9 @@ void draw(Triangle t, const SoftTexture& texture, const Box& clip, Image& out)
     const float         part = 1.0F / static_cast<float>(area);
     for (int y = box.y0; y < box.y1; ++y) {
         std::int64_t  e0 = edges[0].at, e1 = edges[1].at, e2 = edges[2].at;
-        std::uint8_t* pixel = &out.rgba[static_cast<std::size_t>((y * out.w + box.x0) * 4)];
+        std::uint8_t* pixel = &out.rgba[(static_cast<std::size_t>(y) * static_cast<std::size_t>(out.w) +
+                                         static_cast<std::size_t>(box.x0)) *
+                                        4];
         for (int x = box.x0; x < box.x1; ++x, pixel += 4) {
             if (e0 + edges[0].bias >= 0 && e1 + edges[1].bias >= 0 && e2 + edges[2].bias >= 0) {
                 const Rgba colour = flat

@@ -32,7 +32,7 @@ class TouchQueue {
   private:
     enum class Kind { down, move, up, gone, hover };
     struct Step {
-        Kind  kind;
+        Kind  kind{Kind::gone};
         float x_px{};
         float y_px{};
     };

@@ -26,9 +26,12 @@ constexpr std::int64_t kMorning_ms = 1'795'590'000'000; ///< 2026-11-25 07:00 UT
 struct Walk {
     const char* script;
     const char* job;
+    std::size_t photos, readings; ///< at least, in the record
 };
-constexpr Walk kWalks[] = {
-    {"fixed_and_expansion.walk", "2219"}, {"two_flanges.walk", "2224"}, {"two_pillow_blocks.walk", "2231"}};
+constexpr Walk kPair{"fixed_and_expansion.walk", "2219", 16, 45};
+constexpr Walk kFlanges{"two_flanges.walk", "2224", 12, 35};
+constexpr Walk kBlocks{"two_pillow_blocks.walk", "2231", 14, 40};
+constexpr Walk kAlone{"one_unit.walk", "2240", 8, 18};
 
 void make_demo_book(const fs::path& book)
 {
@@ -51,7 +54,7 @@ void play(const Walk& walk, const fs::path& book, const fs::path& out, const fie
     CHECK_MESSAGE(played.has_value(), (played ? std::string{} : played.error().message));
 }
 
-void check_closed(const fs::path& file, const char* number)
+void check_closed(const fs::path& file, const Walk& walk)
 {
     const auto clock = engine::system_clock();
     auto       book  = engine::Book::open(file, *clock, {}, false);
@@ -59,7 +62,7 @@ void check_closed(const fs::path& file, const char* number)
     const auto procedure = engine::load_procedure(engine::assets_folder() / "procedure");
     REQUIRE(procedure);
     const engine::Workbench bench(*book, *procedure, *clock);
-    const auto              job = bench.job(number);
+    const auto              job = bench.job(walk.job);
     REQUIRE(job);
     CHECK((*job)->progress.closed);
     CHECK((*job)->progress.complaints.empty());
@@ -68,8 +71,8 @@ void check_closed(const fs::path& file, const char* number)
         photos += entry.said.kind == engine::kind::photo ? 1U : 0U;
         readings += entry.said.kind == engine::kind::reading ? 1U : 0U;
     }
-    CHECK(photos >= 12);
-    CHECK(readings >= 25);
+    CHECK(photos >= walk.photos);
+    CHECK(readings >= walk.readings);
 }
 
 /// A second machine that knows nothing reads the folder and then holds the same book, entry for entry.
@@ -96,7 +99,7 @@ void check_read_back(const fs::path& file, const fs::path& folder)
     std::size_t read_back = 0;
     for (const auto& entry : first->entries_of_machine(first->device(), 1, 100'000))
         read_back += first->reach(entry) == engine::Reach::read_back ? 1U : 0U;
-    CHECK(read_back > 100); // the office has witnessed what the tablet wrote
+    CHECK(read_back > 90); // the office has witnessed what the tablet wrote
 }
 
 void whole_job(const Walk& walk, const field::look::ScreenSize& screen)
@@ -109,7 +112,7 @@ void whole_job(const Walk& walk, const field::look::ScreenSize& screen)
     const auto checked = engine::check_book(book);
     REQUIRE(checked);
     CHECK_MESSAGE(checked->whole, checked->first_break);
-    check_closed(book, walk.job);
+    check_closed(book, walk);
     check_read_back(book, folder.path() / "share");
 }
 
@@ -119,27 +122,40 @@ TEST_SUITE("walk")
 {
     TEST_CASE("fixed and expansion pillow blocks, with a held seat, a kill and a back-off, on the wide glass")
     {
-        whole_job(kWalks[0], field::look::kTenInch);
+        whole_job(kPair, field::look::kTenInch);
     }
     TEST_CASE("fixed and expansion pillow blocks on the upright glass")
     {
-        whole_job(kWalks[0], field::look::kEightInchUpright);
+        whole_job(kPair, field::look::kEightInchUpright);
     }
     TEST_CASE("two flange units, the second on shims, on the wide glass")
     {
-        whole_job(kWalks[1], field::look::kTenInch);
+        whole_job(kFlanges, field::look::kTenInch);
     }
     TEST_CASE("two flange units on the upright glass")
     {
-        whole_job(kWalks[1], field::look::kEightInchUpright);
+        whole_job(kFlanges, field::look::kEightInchUpright);
     }
     TEST_CASE("two fixed pillow blocks on the wide glass")
     {
-        whole_job(kWalks[2], field::look::kTenInch);
+        whole_job(kBlocks, field::look::kTenInch);
     }
     TEST_CASE("two fixed pillow blocks on the upright glass")
     {
-        whole_job(kWalks[2], field::look::kEightInchUpright);
+        whole_job(kBlocks, field::look::kEightInchUpright);
+    }
+
+    TEST_CASE("one flange unit alone, on to the look afterwards, on the wide glass")
+    {
+        whole_job(kAlone, field::look::kTenInch);
+    }
+
+    TEST_CASE("three positions: fixed in the middle first, then both expansion units")
+    {
+        const support::TempFolder folder;
+        make_demo_book(folder.path() / "b");
+        play({"three_positions.walk", "2243", 0, 0}, folder.path() / "b", folder.path(),
+             field::look::kTenInch);
     }
 
     TEST_CASE("a script that names a target that is not there fails, and says what was on the screen")

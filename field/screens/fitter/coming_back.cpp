@@ -2,7 +2,7 @@
 
 #include "field/kit/button.h"
 #include "field/kit/main_bar.h"
-#include "field/kit/photo_slot.h"
+#include "field/screens/page.h"
 
 namespace field::screens {
 
@@ -61,7 +61,7 @@ ComingBackView view_of_return(const ViewContext& context, const engine::JobState
         view.last_title = words.say("back.nothing_done");
     }
     if (const auto next = step_to_go_on(job.progress)) {
-        view.next_title = with_place(*next, step_words(context, job.plan, *next, "short"));
+        view.next_title = with_place(*next, step_words(context, job.plan, *next, "title"));
         view.next_line  = step_words(context, job.plan, *next, "do");
         view.main_title = words.say("back.carry_on");
         view.main_sub   = words.say("main.next") + " " + step_words(context, job.plan, *next, "next");
@@ -69,47 +69,61 @@ ComingBackView view_of_return(const ViewContext& context, const engine::JobState
     return view;
 }
 
-ComingBackAsk draw(kit::Ui& ui, const ComingBackView& view, look::Texture photo)
+namespace {
+
+struct Part {
+    const std::string& head;
+    const std::string& name;
+    const std::string& line;
+};
+
+/// Words of one half; returns the room left for its picture: below them, or beside them on an upright glass.
+Rect draw_part(kit::Ui& ui, const Rect& box, const Part& part)
+{
+    look::Canvas& canvas = ui.canvas();
+    Rect          rest   = box;
+    Rect          words  = ui.portrait() ? rest.cut_left(box.w * 0.47F, kit::kGap) : box;
+    const float   top    = words.y;
+    const float   cap    = canvas.cap_mm(Role::label);
+    canvas.text({words.x, words.y + cap}, part.head, {Role::label, ui.palette().soft});
+    words.cut_top(cap + 3.5F);
+    const auto write = [&](const std::string& text, Role role, look::Colour colour) {
+        if (text.empty()) return;
+        words.cut_top(
+            canvas.text_wrapped(words, text, {role, colour, look::Across::left, look::Upright::top}) + 3.0F);
+    };
+    write(part.name, Role::instruction_bold, ui.palette().ink);
+    write(part.line, Role::label, ui.palette().soft);
+    if (!ui.portrait()) rest.cut_top(words.y - top + 1.0F);
+    return rest;
+}
+
+constexpr float kSmallestPicture_mm = 15.0F;
+
+} // namespace
+
+ComingBackAsk draw(kit::Ui& ui, const ComingBackView& view, look::Texture photo, const StepPicture& picture)
 {
     look::Canvas& canvas = ui.canvas();
     kit::strip(ui, {view.heading.title, view.heading.status, view.heading.clock});
     const auto tap  = kit::main_bar(ui, {.side = {{"back", {.title = view.back}},
                                                   {"changed", {.title = view.changed, .role = Role::label}}},
                                          .main = {view.main_title, view.main_sub, !view.main_title.empty()}});
-    Rect       body = ui.areas().body;
-    body.y -= 5.0F, body.h += 5.0F;
-    const float title = canvas.text_wrapped(
-        body, view.title, {Role::title, ui.palette().ink, look::Across::left, look::Upright::top});
+    Rect       body = page_body(ui, true);
     canvas.text({body.right(), body.y + canvas.cap_mm(Role::title)}, view.away,
                 {Role::instruction, ui.palette().soft, look::Across::right});
-    body.cut_top(title + 4.0F);
+    page_title(ui, body, view.title);
     const float question = canvas.wrapped_height_mm(body.w, view.question, Role::instruction_bold);
-    canvas.text_wrapped(body.cut_bottom(question + 1.0F, 2.0F), view.question,
+    canvas.text_wrapped(body.cut_bottom(question + 1.0F, 3.0F), view.question,
                         {Role::instruction_bold, ui.palette().ink, look::Across::left, look::Upright::top});
-    const Rect left =
-        ui.portrait() ? look::cell(body, {1, 2, kit::kGap}, 0) : look::cell(body, {2, 1, 4.0F}, 0);
-    const Rect right =
-        ui.portrait() ? look::cell(body, {1, 2, kit::kGap}, 1) : look::cell(body, {2, 1, 4.0F}, 1);
-    const auto part = [&](Rect box, const std::string& head, const std::string& name,
-                          const std::string& line) {
-        const float cap = canvas.cap_mm(Role::label);
-        canvas.text({box.x, box.y + cap}, head, {Role::label, ui.palette().soft});
-        box.cut_top(cap + 3.0F);
-        box.cut_top(canvas.text_wrapped(
-                        box, name,
-                        {Role::instruction_bold, ui.palette().ink, look::Across::left, look::Upright::top}) +
-                    2.0F);
-        if (!line.empty())
-            box.cut_top(
-                canvas.text_wrapped(
-                    box, line, {Role::label, ui.palette().soft, look::Across::left, look::Upright::top}) +
-                2.0F);
-        return box;
-    };
-    const Rect rest = part(left, view.last_head, view.last_title, view.last_line);
-    if (photo && rest.h > 15.0F)
-        canvas.image(photo, rest), canvas.frame(rest, {ui.palette().steel_edge, 0.35F}, look::kCorner);
-    (void)part(right, view.next_head, view.next_title, view.next_line);
+    const look::Grid halves = ui.portrait() ? look::Grid{1, 2, kit::kGap} : look::Grid{2, 1, 4.0F};
+    const Rect       last =
+        draw_part(ui, look::cell(body, halves, 0), {view.last_head, view.last_title, view.last_line});
+    if (photo && last.h > kSmallestPicture_mm)
+        canvas.image(photo, last), canvas.frame(last, {ui.palette().steel_edge, 0.35F}, look::kCorner);
+    const Rect next =
+        draw_part(ui, look::cell(body, halves, 1), {view.next_head, view.next_title, view.next_line});
+    if (picture && next.h > kSmallestPicture_mm) picture(canvas, next);
     if (tap.is("back")) return ComingBackAsk::back;
     if (tap.is("changed")) return ComingBackAsk::changed;
     return tap.main ? ComingBackAsk::carry_on : ComingBackAsk::nothing;

@@ -2,6 +2,7 @@
 // After two minutes away, a restart or another job: last thing done with its photo, next thing, and a look at
 // the machine.
 #include "field/kit/ui.h"
+#include "field/screens/fitter/step_picture.h"
 #include "field/screens/view_context.h"
 
 namespace field::screens {
@@ -19,7 +20,9 @@ enum class ComingBackAsk { nothing, back, changed, carry_on };
 
 [[nodiscard]] ComingBackView view_of_return(const ViewContext& context, const engine::JobState& job,
                                             std::int64_t away_ms);
-/// `photo` is the thumbnail of `view.photo` when it could be read.
-[[nodiscard]] ComingBackAsk draw(kit::Ui& ui, const ComingBackView& view, look::Texture photo);
+/// `photo` is the thumbnail of `view.photo` when it could be read, `picture` the drawing of the next step, or
+/// empty.
+[[nodiscard]] ComingBackAsk draw(kit::Ui& ui, const ComingBackView& view, look::Texture photo,
+                                 const StepPicture& picture);
 
 } // namespace field::screens

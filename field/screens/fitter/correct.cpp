@@ -3,6 +3,7 @@
 #include "field/kit/keypad.h"
 #include "field/kit/main_bar.h"
 #include "field/kit/value_cell.h"
+#include "field/screens/page.h"
 
 #include <algorithm>
 #include <array>
@@ -47,8 +48,9 @@ CorrectView view_of(const ViewContext& context, const engine::JobState& job, con
         return view;
     }
     const engine::ReadingFact& reading = *found.reading;
-    view.what =
-        step_words(context, job.plan, found.at, "short") + (reading.slot.empty() ? "" : ", " + reading.slot);
+    view.what                          = words.say("ask." + found.at.key + "." + reading.ask);
+    if (const std::string slot = "slot." + reading.slot; !reading.slot.empty())
+        view.what += ", " + (words.has(slot) ? words.say(slot) : reading.slot);
     view.old_value = words.say(
         "correct.was", {reading.value.text + " " + std::string(engine::unit_symbol(reading.value.unit))});
     view.signs = reading.value.unit == engine::UnitOf::celsius;
@@ -87,9 +89,8 @@ CorrectAsk draw(kit::Ui& ui, CorrectState& state, const CorrectView& view)
     }
     Rect box = ui.areas().reading;
     if (ui.portrait()) box.y -= 5.0F, box.h += 5.0F;
-    box.cut_top(canvas.text_wrapped(box, view.title,
-                                    {Role::title, ui.palette().ink, look::Across::left, look::Upright::top}) +
-                2.0F);
+    page_title(ui, box, view.title);
+    if (ui.portrait()) box.y -= 2.0F, box.h += 2.0F; // the keypad leaves little room above it
     const Rect reasons = box.cut_bottom(ui.portrait() ? kit::kTarget : 2 * kit::kTarget + kit::kGap, 2.0F);
     for (std::size_t i = 0; i < view.reasons.size(); ++i) {
         const auto& [key, words] = view.reasons[i];
@@ -111,8 +112,8 @@ CorrectAsk draw(kit::Ui& ui, CorrectState& state, const CorrectView& view)
                   .text   = state.keypad.text(),
                   .unit   = std::string(engine::unit_symbol(state.keypad.unit())),
                   .cursor = true});
-    const auto key =
-        kit::keypad(ui, ui.areas().keypad, state.keypad, {.signs = view.signs, .back = ui.portrait()});
+    const auto key = kit::keypad(ui, ui.areas().keypad, state.keypad,
+                                 {.signs = view.signs, .enter = false, .back = ui.portrait()});
     if (key.changed) state.refusal.clear();
     if (key.back || tap.is("back")) return {Kind::back};
     return {tap.main ? Kind::record : Kind::nothing};

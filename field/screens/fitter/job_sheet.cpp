@@ -17,8 +17,6 @@ using look::Role;
 
 namespace {
 
-constexpr std::size_t kLinesPerCard = 5;
-
 LineMark mark_of(const engine::StepStatus& status, const std::optional<engine::StepRef>& next)
 {
     if (status.state == StepState::done) return LineMark::done;
@@ -39,33 +37,6 @@ std::string line_words(const ViewContext& context, const engine::JobState& job,
     return words;
 }
 
-/// More steps than lines: what is done and what comes later are counted, the ones around the present are
-/// told.
-void fold(const ViewContext& context, std::vector<SheetLine>& lines)
-{
-    if (lines.size() <= kLinesPerCard) return;
-    const auto past = [](const SheetLine& line) {
-        return line.mark == LineMark::done || line.mark == LineMark::skipped;
-    };
-    std::size_t done = 0;
-    while (done < lines.size() && past(lines[done]))
-        ++done;
-    std::vector<SheetLine> shown;
-    const std::size_t      first = std::min(
-             done > 1 ? done - 1 : 0, lines.size() - (kLinesPerCard - 1)); // the last one done stays in sight
-    if (first > 0)
-        shown.push_back({LineMark::done, context.words->say("sheet.done_before", {std::to_string(first)})});
-    const std::size_t room = kLinesPerCard - shown.size();
-    const bool        cut  = lines.size() - first > room;
-    for (std::size_t i = first; i < lines.size() && shown.size() < kLinesPerCard - (cut ? 1 : 0); ++i)
-        shown.push_back(lines[i]);
-    if (cut)
-        shown.push_back(
-            {LineMark::todo,
-             context.words->say("sheet.more", {std::to_string(lines.size() - first - (room - 1))})});
-    lines = std::move(shown);
-}
-
 SheetCard card_of(const ViewContext& context, const engine::JobState& job, const std::string& pos)
 {
     SheetCard  card{.pos = pos};
@@ -78,7 +49,6 @@ SheetCard card_of(const ViewContext& context, const engine::JobState& job, const
         card.lines.push_back({mark, line_words(context, job, status)});
     }
     card.here = card.here || (next && next->pos == pos);
-    fold(context, card.lines);
     if (pos.empty()) {
         card.title =
             context.words->say(job.plan.job.positions.size() > 1 ? "sheet.whole_shaft" : "sheet.whole_job");
@@ -110,6 +80,35 @@ look::Symbol symbol_of(LineMark mark)
     return look::Symbol::none;
 }
 
+/// More steps than lines: what is done and what comes later are counted, the ones around the present are
+/// told.
+std::vector<SheetLine> folded(const kit::Ui& ui, const std::vector<SheetLine>& lines, std::size_t most)
+{
+    if (lines.size() <= most) return lines;
+    const auto past = [](const SheetLine& line) {
+        return line.mark == LineMark::done || line.mark == LineMark::skipped;
+    };
+    std::size_t done = 0;
+    while (done < lines.size() && past(lines[done]))
+        ++done;
+    if (most < 3) { // no room to count: only what is next
+        const auto from = lines.begin() + static_cast<std::ptrdiff_t>(std::min(done, lines.size() - most));
+        return {from, from + static_cast<std::ptrdiff_t>(most)};
+    }
+    // The last one done stays in sight.
+    const std::size_t      first = std::min(done > 1 ? done - 1 : 0, lines.size() - (most - 1));
+    std::vector<SheetLine> shown;
+    if (first > 0) shown.push_back({LineMark::done, ui.say("sheet.done_before", {std::to_string(first)})});
+    const std::size_t room = most - shown.size();
+    const bool        cut  = lines.size() - first > room;
+    for (std::size_t i = first; i < lines.size() && shown.size() < most - (cut ? 1 : 0); ++i)
+        shown.push_back(lines[i]);
+    if (cut)
+        shown.push_back(
+            {LineMark::todo, ui.say("sheet.more", {std::to_string(lines.size() - first - (room - 1))})});
+    return shown;
+}
+
 bool draw_card(kit::Ui& ui, const Rect& box, const SheetCard& card)
 {
     const std::string id     = "card." + (card.pos.empty() ? std::string("both") : card.pos);
@@ -121,9 +120,10 @@ bool draw_card(kit::Ui& ui, const Rect& box, const SheetCard& card)
     ui.canvas().text_fitted({rest.x + 1.0F, rest.y + cap + 0.5F}, card.title,
                             {Role::instruction_bold, ui.palette().ink}, rest.w - 1.0F);
     rest.cut_top(cap + 2.0F);
-    const float line =
-        std::min(9.0F, rest.h / static_cast<float>(std::max<std::size_t>(card.lines.size(), 1)));
-    for (const SheetLine& entry : card.lines)
+    constexpr float kLine_mm = 7.0F;
+    const auto  lines = folded(ui, card.lines, static_cast<std::size_t>(std::max(0.0F, rest.h) / kLine_mm));
+    const float line  = std::min(9.0F, rest.h / static_cast<float>(std::max<std::size_t>(lines.size(), 1)));
+    for (const SheetLine& entry : lines)
         kit::check_line(
             ui.canvas(), rest.cut_top(line),
             {.symbol        = symbol_of(entry.mark),

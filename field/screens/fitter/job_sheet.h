@@ -19,7 +19,7 @@ struct SheetLine {
 struct SheetCard {
     std::string            pos;   ///< empty for the card of the whole shaft; script id "card.A", "card.both"
     std::string            title; ///< "A fixed, first"
-    std::vector<SheetLine> lines; ///< at most 6: neighbouring steps of one state are drawn together
+    std::vector<SheetLine> lines; ///< all steps of the card; draw() counts what does not fit
     bool                   here     = false;
     bool                   may_open = false; ///< it has an open or held step
 };

@@ -3,6 +3,7 @@
 #include "field/kit/main_bar.h"
 #include "field/look/symbols.h"
 #include "field/screens/fitter/step_view.h"
+#include "field/screens/page.h"
 #include "field/screens/pager.h"
 
 #include <algorithm>
@@ -17,12 +18,21 @@ using look::Role;
 
 namespace {
 
-/// What an instrument must reach in this job, in its own unit.
+/// What an instrument must reach in this job, in the unit the sheets give it in.
 struct Reach {
+    engine::UnitOf     unit = engine::UnitOf::mm;
     double             low = 1e9, high = -1e9;
     void               take(double value) { low = std::min(low, value), high = std::max(high, value); }
     [[nodiscard]] bool known() const { return low <= high; }
 };
+
+bool reaches(const engine::Instrument& instrument, const Reach& reach)
+{
+    const auto in_its_unit = [&](double value) {
+        return engine::from_si(engine::to_si(value, reach.unit), instrument.unit);
+    };
+    return instrument.low <= in_its_unit(reach.high) && instrument.high >= in_its_unit(reach.low);
+}
 
 std::optional<double> expected(const engine::UnitSheet& unit, const std::string& limits)
 {
@@ -40,6 +50,7 @@ std::map<Tool, Reach> tools_needed(const engine::JobState& job)
         for (const engine::Ask& ask : planned.step.asks) {
             if (!ask.tool) continue;
             Reach& reach = needed[*ask.tool];
+            if (ask.limits.ends_with("torque")) reach.unit = engine::UnitOf::newton_metre;
             if (const engine::UnitSheet* unit = job.plan.unit(planned.ref.pos))
                 if (const auto value = expected(*unit, ask.limits)) reach.take(*value);
         }
@@ -54,13 +65,16 @@ KitLine instrument_line(const ViewContext& context, Tool tool, const Reach& reac
     std::string        tags;
     for (const std::string& tag : tools_for(context, tool, {})) {
         const engine::Instrument* instrument = context.catalogue->instrument(tag);
-        const bool fits = !reach.known() || (instrument->low <= reach.high && instrument->high >= reach.low);
-        if (fits) tags += (tags.empty() ? "" : ", ") + tag;
+        if (!reach.known() || reaches(*instrument, reach)) tags += (tags.empty() ? "" : ", ") + tag;
     }
     if (reach.known()) {
-        const std::string low = engine::fixed(reach.low, 0), high = engine::fixed(reach.high, 0);
-        line.what += " · " + (low == high ? words.say("kit.reach", {high})
-                                          : words.say("kit.reach_range", {low, high}));
+        // Thin shims need their hundredths.
+        const int         decimals = reach.high < 5.0 ? 2 : 0;
+        const std::string low      = engine::fixed(reach.low, decimals);
+        const std::string symbol   = " " + std::string(engine::unit_symbol(reach.unit));
+        const std::string high     = engine::fixed(reach.high, decimals);
+        line.what += " · " + (low == high ? words.say("kit.reach", {high + symbol})
+                                          : words.say("kit.reach_range", {low, high + symbol}));
     }
     line.trouble = tags.empty();
     line.detail  = line.trouble ? words.say("kit.none_fits") : tags;
@@ -99,8 +113,9 @@ KitListView view_of(const ViewContext& context, const engine::JobState& job, con
     KitListView view;
     view.heading =
         heading_of(context, context.words->say("sheet.title", {job.plan.job.title, job.plan.job.number}));
-    view.title = context.words->say("kit.title");
-    view.back  = context.words->say("bar.back");
+    view.title    = context.words->say("kit.title");
+    view.back     = context.words->say("kit.back");
+    view.back_sub = context.words->say("kit.back_sub");
     for (const engine::Position& position : job.plan.job.positions)
         if (const auto* unit = job.plan.unit(position.letter))
             view.lines.push_back({context.words->say("kit.unit", {position.letter, unit->code}),
@@ -117,13 +132,9 @@ KitListAsk draw(kit::Ui& ui, KitListState& state, const KitListView& view)
 {
     look::Canvas& canvas = ui.canvas();
     kit::strip(ui, {view.heading.title, view.heading.status, view.heading.clock});
-    const auto tap  = kit::main_bar(ui, {.side = {}, .main = {view.back, view.title, true}});
-    Rect       body = ui.areas().body;
-    body.y -= 5.0F, body.h += 5.0F;
-    body.cut_top(
-        canvas.text_wrapped(body, view.title,
-                            {Role::title, ui.palette().ink, look::Across::left, look::Upright::top}) +
-        3.0F);
+    const auto tap  = kit::main_bar(ui, {.side = {}, .main = {view.back, view.back_sub, true}});
+    Rect       body = page_body(ui, false);
+    page_title(ui, body, view.title);
     const int         columns = ui.portrait() ? 1 : 2;
     const float       line_mm = 14.0F;
     const std::size_t lines =

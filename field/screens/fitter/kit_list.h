@@ -19,7 +19,7 @@ struct KitLine {
 struct KitListView {
     Heading              heading;
     std::string          title;
-    std::string          back;
+    std::string          back, back_sub;
     std::vector<KitLine> lines;
 };
 

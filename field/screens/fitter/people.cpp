@@ -2,6 +2,7 @@
 
 #include "field/kit/button.h"
 #include "field/kit/main_bar.h"
+#include "field/screens/page.h"
 #include "field/screens/pager.h"
 
 #include <algorithm>
@@ -9,7 +10,6 @@
 namespace field::screens {
 
 using look::Rect;
-using look::Role;
 
 PeopleView view_of(const ViewContext& context, const PeopleState& state)
 {
@@ -43,22 +43,13 @@ PeopleView view_of(const ViewContext& context, const PeopleState& state)
 
 PeopleAsk draw(kit::Ui& ui, PeopleState& state, const PeopleView& view)
 {
-    look::Canvas& canvas = ui.canvas();
     kit::strip(ui, {view.heading.title, view.heading.status, view.heading.clock});
     kit::MainBar bar{.side = {}, .main = {view.main_title, view.main_sub, view.main_on}};
     if (view.may_leave) bar.side.push_back({"back", {.title = view.back}});
     const auto tap  = kit::main_bar(ui, bar);
-    Rect       body = ui.areas().body;
-    body.y -= 5.0F, body.h += 5.0F;
-    body.cut_top(
-        canvas.text_wrapped(body, view.title,
-                            {Role::title, ui.palette().ink, look::Across::left, look::Upright::top}) +
-        2.0F);
-    const std::string& line = view.badges.empty() ? view.none : view.instruction;
-    body.cut_top(
-        canvas.text_wrapped(body, line,
-                            {Role::instruction, ui.palette().soft, look::Across::left, look::Upright::top}) +
-        4.0F);
+    Rect       body = page_body(ui, view.may_leave);
+    page_title(ui, body, view.title);
+    page_line(ui, body, view.badges.empty() ? view.none : view.instruction);
     const int         columns = ui.portrait() ? 2 : 4;
     const std::size_t rows =
         (view.badges.size() + static_cast<std::size_t>(columns) - 1) / static_cast<std::size_t>(columns);

@@ -2,6 +2,7 @@
 
 #include "field/kit/button.h"
 #include "field/kit/main_bar.h"
+#include "field/screens/page.h"
 
 #include <algorithm>
 #include <array>
@@ -61,24 +62,16 @@ ProblemView view_of(const ViewContext& context, const engine::JobState& job, con
 
 ProblemAsk draw(kit::Ui& ui, ProblemState& state, const ProblemView& view)
 {
-    using Kind           = ProblemAsk::Kind;
-    look::Canvas& canvas = ui.canvas();
+    using Kind = ProblemAsk::Kind;
     kit::strip(ui, {view.heading.title, view.heading.status, view.heading.clock});
     const auto tap  = kit::main_bar(ui, {.side = {{"back", {.title = view.back}}},
                                          .main = {view.main_title, view.main_sub, view.main_on}});
-    Rect       body = ui.areas().body;
-    body.y -= 5.0F, body.h += 5.0F;
-    body.cut_top(
-        canvas.text_wrapped(body, view.title,
-                            {Role::title, ui.palette().ink, look::Across::left, look::Upright::top}) +
-        2.0F);
-    const bool         refused = !state.refusal.empty();
-    const std::string& line    = refused ? state.refusal : view.instruction;
-    body.cut_top(canvas.text_wrapped(body, line,
-                                     {refused ? Role::label : Role::instruction,
-                                      refused ? ui.palette().outside : ui.palette().soft, look::Across::left,
-                                      look::Upright::top}) +
-                 3.0F);
+    Rect       body = page_body(ui, true);
+    page_title(ui, body, view.title);
+    if (state.refusal.empty())
+        page_line(ui, body, view.instruction);
+    else
+        page_refusal(ui, body, state.refusal);
     if (view.ends.size() > 1) {
         const Rect row = body.cut_bottom(kit::kTarget, 4.0F);
         for (std::size_t i = 0; i < view.ends.size(); ++i) {

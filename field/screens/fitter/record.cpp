@@ -2,6 +2,7 @@
 
 #include "field/kit/main_bar.h"
 #include "field/look/symbols.h"
+#include "field/screens/page.h"
 #include "field/screens/pager.h"
 
 #include <algorithm>
@@ -13,12 +14,18 @@ using look::Role;
 
 namespace {
 
+using Asked = std::pair<std::string, std::string>; ///< ask, slot
+
+/// "A · Diameter, I across"; without an ask the step itself: "A · Seat measured".
 std::string where(const ViewContext& context, const engine::JobState& job, const engine::StepRef& at,
-                  const std::string& what)
+                  const Asked& asked)
 {
     std::string text = at.pos.empty() ? "" : at.pos + " · ";
-    text += step_words(context, job.plan, at, "short");
-    return what.empty() ? text : text + ", " + what;
+    text += asked.first.empty() ? step_words(context, job.plan, at, "short")
+                                : context.words->say("ask." + at.key + "." + asked.first);
+    if (asked.second.empty()) return text;
+    const std::string slot = "slot." + asked.second;
+    return text + ", " + (context.words->has(slot) ? context.words->say(slot) : asked.second);
 }
 
 std::string by_line(const ViewContext& context, const engine::Signed& at, const std::string& tool)
@@ -41,7 +48,7 @@ std::string limits_text(const engine::ReadingFact& reading)
 RecordLine line_of(const ViewContext& context, const engine::JobState& job, const engine::StepRef& at,
                    const engine::ReadingFact& reading)
 {
-    RecordLine line{.entry_id = reading.at.id, .what = where(context, job, at, reading.slot)};
+    RecordLine line{.entry_id = reading.at.id, .what = where(context, job, at, {reading.ask, reading.slot})};
     line.value   = reading.value.text + " " + std::string(engine::unit_symbol(reading.value.unit));
     line.limits  = limits_text(reading);
     line.by      = by_line(context, reading.at, reading.tool);
@@ -59,9 +66,10 @@ using Timed = std::pair<std::int64_t, RecordLine>;
 void add_facts(std::vector<Timed>& lines, const ViewContext& context, const engine::JobState& job,
                const engine::StepFacts& facts)
 {
-    const auto add = [&](const engine::Signed& at, const std::string& value, engine::Verdict verdict) {
+    const auto add = [&](const engine::Signed& at, const std::string& value, engine::Verdict verdict,
+                         const std::string& ask = {}) {
         lines.emplace_back(at.wall_ms, RecordLine{.entry_id = "",
-                                                  .what     = where(context, job, facts.ref, ""),
+                                                  .what     = where(context, job, facts.ref, {ask, ""}),
                                                   .value    = value,
                                                   .limits   = "",
                                                   .by       = by_line(context, at, ""),
@@ -78,9 +86,9 @@ void add_facts(std::vector<Timed>& lines, const ViewContext& context, const engi
     }
     for (const auto& choice : facts.choices)
         add(choice.at, context.words->say("option." + facts.ref.key + "." + choice.ask + "." + choice.option),
-            choice.goes_on ? engine::Verdict::inside : engine::Verdict::outside);
+            choice.goes_on ? engine::Verdict::inside : engine::Verdict::outside, choice.ask);
     for (const auto& code : facts.codes)
-        add(code.at, code.text, engine::Verdict::inside);
+        add(code.at, code.text, engine::Verdict::inside, code.ask);
     for (const auto& photo : facts.photos)
         add(photo.at, context.words->say("record.photo"), engine::Verdict::inside);
     for (const auto& problem : facts.problems)
@@ -164,8 +172,7 @@ RecordAsk draw(kit::Ui& ui, RecordState& state, const RecordView& view)
     const bool may = !state.picked.empty();
     const auto tap = kit::main_bar(
         ui, {.side = {{"back", {.title = view.back}}}, .main = {view.correct, may ? "" : view.title, may}});
-    Rect body = ui.areas().body;
-    body.y -= 5.0F, body.h += 5.0F;
+    Rect body = page_body(ui, true);
     if (view.lines.empty())
         ui.canvas().text_wrapped(
             body.inset(4.0F), view.none,

@@ -17,12 +17,12 @@ struct ReleaseState {
 };
 
 struct ReleaseView {
-    std::string back, release, again, pin; ///< words of the buttons
-    Heading     heading;
-    std::string title, because; ///< "Seat at A is undecided", the sentence of the verdict
-    std::vector<std::pair<std::string, std::string>> readings;    ///< label, value with limits
-    std::vector<std::string>                         supervisors; ///< badges
-    std::vector<std::pair<std::string, std::string>> reasons;     ///< for a release
+    std::string              back, release, again, pin; ///< words of the buttons; pin: "PIN of 205"
+    Heading                  heading;
+    std::string              title, because; ///< "Held: measure the seat", the sentence of the verdict
+    std::string              decision;       ///< as picked so far: "Release: good enough here"
+    std::vector<std::string> supervisors;    ///< badges
+    std::vector<std::pair<std::string, std::string>> reasons; ///< for a release
     std::string                                      main_title, main_sub;
     bool                                             main_on = false;
 };

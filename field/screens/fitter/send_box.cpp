@@ -4,6 +4,7 @@
 #include "field/kit/limit_gauge.h"
 #include "field/kit/main_bar.h"
 #include "field/look/symbols.h"
+#include "field/screens/page.h"
 #include "field/screens/pager.h"
 
 #include <algorithm>
@@ -57,18 +58,22 @@ void draw_line(kit::Ui& ui, const Rect& row, const SendLine& line, float column)
     const look::Owner owner(canvas, row);
     kit::card(canvas, row);
     const float middle = row.y + row.h / 2;
-    const float room   = row.w - 3 * column - 6.0F;
-    canvas.text_fitted({row.x + 3.0F, middle - 1.2F}, line.job, {Role::label_bold, ui.palette().ink}, room);
+    // Upright the name needs the whole width: the counts stand beside the second line.
+    const float counts_y = ui.portrait() ? middle + 5.2F - canvas.cap_mm(Role::label) / 2 : middle;
+    const float room     = row.w - 3 * column - 6.0F;
+    const float name     = ui.portrait() ? row.w - 6.0F : room;
+    canvas.text_fitted({row.x + 3.0F, middle - 1.6F}, line.job, {Role::label_bold, ui.palette().ink}, name);
     canvas.text_fitted({row.x + 3.0F, middle + 5.2F}, line.words, {Role::label, ui.palette().soft}, room);
     const int counts[] = {line.here, line.in_folder, line.read_back};
     for (int i = 0; i < 3; ++i) {
         const float centre = row.right() - 2.0F - column * (2.5F - static_cast<float>(i));
         if (counts[i] == 0)
-            canvas.line({centre - 2.0F, middle}, {centre + 2.0F, middle}, {ui.palette().rule, 0.5F});
+            canvas.line({centre - 2.0F, counts_y}, {centre + 2.0F, counts_y}, {ui.palette().rule, 0.5F});
         else
-            canvas.text({centre, middle}, std::to_string(counts[i]),
-                        {Role::instruction, i == 0 ? ui.palette().watch : ui.palette().ink,
-                         look::Across::centre, look::Upright::middle});
+            canvas.text({centre, counts_y}, std::to_string(counts[i]),
+                        {ui.portrait() ? Role::label_bold : Role::instruction,
+                         i == 0 ? ui.palette().watch : ui.palette().ink, look::Across::centre,
+                         look::Upright::middle});
     }
 }
 
@@ -82,17 +87,13 @@ SendBoxAsk draw(kit::Ui& ui, SendBoxState& state, const SendBoxView& view)
                      .main = {view.main_title, view.main_sub, view.main_on}};
     if (view.exchange.running) bar.side.push_back({"cancel", {.title = view.cancel}});
     const auto tap  = kit::main_bar(ui, bar);
-    Rect       body = ui.areas().body;
-    body.y -= 5.0F, body.h += 5.0F;
-    body.cut_top(
-        canvas.text_wrapped(body, view.title,
-                            {Role::title, ui.palette().ink, look::Across::left, look::Upright::top}) +
-        2.0F);
+    Rect       body = page_body(ui, true);
+    page_title(ui, body, view.title);
     const bool trouble = !view.exchange.trouble.empty() && !view.exchange.running;
     body.cut_top(canvas.text_wrapped(body, view.folder_line,
                                      {Role::label, trouble ? ui.palette().watch : ui.palette().soft,
                                       look::Across::left, look::Upright::top}) +
-                 2.0F);
+                 2.0F); // the heads of the columns stand at the other side
     if (view.exchange.running && view.exchange.all > 0)
         kit::share_bar(canvas, body.cut_top(2.5F, 3.0F),
                        static_cast<float>(view.exchange.done) /
@@ -116,7 +117,7 @@ SendBoxAsk draw(kit::Ui& ui, SendBoxState& state, const SendBoxView& view)
             canvas.text({centre, head.y + canvas.cap_mm(Role::label)}, *heads[i],
                         {Role::label, ui.palette().soft, look::Across::centre});
         }
-        const float row_mm = 15.0F;
+        const float row_mm = 14.0F;
         const Pages pages  = pages_of(view.lines.size(), body.h, row_mm, state.page, 2.0F);
         if (pages.count > 1) draw_pager(ui, body.cut_bottom(kit::kTarget, kit::kGap), pages, state.page);
         for (std::size_t i = pages.first();

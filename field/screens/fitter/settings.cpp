@@ -2,6 +2,7 @@
 
 #include "field/kit/button.h"
 #include "field/kit/main_bar.h"
+#include "field/screens/page.h"
 
 #include <algorithm>
 
@@ -50,9 +51,8 @@ SettingsAsk draw_all(kit::Ui& ui, SettingsState& state, const ViewContext& conte
     SettingsAsk        ask{.settings = settings};
     const auto         tap = kit::main_bar(
                 ui, {.side = {}, .main = {words.say("settings.done"), words.say("settings.done_sub"), true}});
-    Rect body = ui.areas().body;
-    body.y -= 5.0F, body.h += 5.0F;
-    const float row = kit::kTarget;
+    Rect        body = page_body(ui, false);
+    const float row  = kit::kTarget;
     if (const int i = draw_row(ui, body.cut_top(row, kit::kGap),
                                {"units",
                                 words.say("settings.units"),
@@ -102,14 +102,11 @@ SettingsAsk draw_card(kit::Ui& ui, SettingsState& state, const ViewContext& cont
         kit::main_bar(ui, {.side = {{"back", {.title = words.say("bar.back")}}},
                            .main = {words.say("settings.card_fits"),
                                     engine::fixed(static_cast<double>(scale), 3) + " px/mm", true}});
-    Rect body = ui.areas().body;
-    body.y -= 5.0F, body.h += 5.0F;
-    body.cut_top(
-        canvas.text_wrapped(body, words.say("settings.card_do"),
-                            {Role::instruction, ui.palette().soft, look::Across::left, look::Upright::top}) +
-        3.0F);
-    const Rect  keys = body.cut_bottom(kit::kTarget, kit::kGap);
-    const float wide = std::min(canvas.mm(state.card_px), body.w);
+    Rect body = page_body(ui, true);
+    page_line(ui, body, words.say("settings.card_do"));
+    const Rect keys = body.cut_bottom(kit::kTarget, kit::kGap);
+    // The frame never grows past the glass: a width that is not shown must not become the scale.
+    const float wide = canvas.mm(state.card_px);
     const float tall = std::min(wide * kCardHeight_mm / kBankCardWidth_mm, body.h);
     const Rect  frame{body.x, body.y, wide, tall};
     canvas.rect(frame, ui.palette().act_wash, look::kCorner);
@@ -120,7 +117,7 @@ SettingsAsk draw_card(kit::Ui& ui, SettingsState& state, const ViewContext& cont
         if (kit::button(ui, "card." + std::to_string(i), look::cell(keys, {4, 1, kit::kGap}, i),
                         {.title = names[i]}))
             state.card_px = std::clamp(state.card_px + steps[i], kBankCardWidth_mm * kSmallestScale,
-                                       kBankCardWidth_mm * kLargestScale);
+                                       std::min(kBankCardWidth_mm * kLargestScale, canvas.px(body.w)));
     if (tap.is("back")) state.page = SettingsState::Page::all;
     if (tap.main) {
         ask.settings.px_per_mm = scale;
@@ -143,15 +140,14 @@ SettingsAsk draw_glove(kit::Ui& ui, SettingsState& state, const ViewContext& con
     const auto tap = kit::main_bar(
         ui,
         {.side = {}, .main = {words.say(over ? "settings.glove_over" : "settings.glove_stop"), count, true}});
-    Rect body = ui.areas().body;
-    body.y -= 5.0F, body.h += 5.0F;
+    Rect              body = page_body(ui, false);
     const std::string line =
         over ? words.say(state.glove_misses <= 1 ? "settings.glove_good" : "settings.glove_bad")
              : words.say("settings.glove_do");
-    body.cut_top(
-        ui.canvas().text_wrapped(
-            body, line, {Role::instruction, ui.palette().soft, look::Across::left, look::Upright::top}) +
-        3.0F);
+    if (over)
+        page_title(ui, body, line);
+    else
+        page_line(ui, body, line);
     if (!over) {
         const int  columns = 5, rows = 4;
         const int  place = (hits * 7) % kGloveTargets; // 7 and 20 share no factor: every place comes once

@@ -210,11 +210,10 @@ StepAsk draw_step(kit::Ui& ui, StepInHand& state, const StepView& full, const St
     Rect        left  = ui.areas().left;
     Rect        right = ui.areas().right;
     const float hand  = hand_height(view);
-    // A long list of answers takes the room of the words, which were read before it came up.
-    const bool crowded = hand > 2 * kit::kTarget + kLabel_mm + kit::kGap;
-    const bool trouble_told =
+    const bool  trouble_told =
         view.state == engine::StepState::held || !state.refusal.empty(); // as does why it cannot go on
-    if (crowded || trouble_told) view.instruction.clear(), view.caution.reset();
+    if (trouble_told) view.instruction.clear(), view.caution.reset();
+    make_room(ui, ui.portrait() ? ui.areas().body : right, hand + 2.0F, view);
     if (ui.portrait()) {
         Rect body = ui.areas().body;
         body.cut_top(words_of_step(ui, body, view) + 1.0F);

@@ -1,6 +1,9 @@
 #include "field/screens/fitter/step_view.h"
 
+#include "field/screens/page.h"
+
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 
 namespace field::screens {
@@ -205,10 +208,22 @@ int figure_decimals(const engine::Figure& figure)
     return small_angle ? 2 : usual_decimals(figure.unit);
 }
 
+/// "peak_a" is the peak at position A.
+std::string figure_words(const ViewContext& context, const std::string& key)
+{
+    const std::string id  = "figure." + key;
+    const std::size_t cut = key.rfind('_');
+    if (context.words->has(id) || cut == std::string::npos) return context.words->say(id);
+    std::string letter = key.substr(cut + 1);
+    for (char& c : letter)
+        c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+    return context.words->say("figure." + key.substr(0, cut)) + " " + letter;
+}
+
 void set_figures(StepView& view, const ViewContext& context, const engine::Assessment& assessment)
 {
     for (const engine::Figure& figure : assessment.figures) {
-        FigureView shown{context.words->say("figure." + figure.key),
+        FigureView shown{figure_words(context, figure.key),
                          quantity_text(figure.si, figure.unit, figure_decimals(figure)),
                          gauge_of(figure.limits, figure.unit)};
         shown.gauge.value   = engine::from_si(figure.si, figure.unit);
@@ -270,8 +285,10 @@ StepView view_of(const ViewContext& context, const engine::JobState& job, const 
         for (const engine::Ask& ask : planned->step.asks)
             if (ask.kind == AskKind::photo) view.photo_ask = ask.name;
     view.state        = status->state;
-    view.held_because = status->assessment.sentence;
-    view.asked        = !status->facts.problems.empty();
+    view.held_because = without_sources(status->assessment.sentence);
+    if (view.held_because.empty() && !status->facts.problems.empty())
+        view.held_because = context.words->say("reason." + status->facts.problems.back().reason) + ".";
+    view.asked = !status->facts.problems.empty();
     set_figures(view, context, status->assessment);
     set_main(view, context, job, *status);
     if (state.typing) set_typing(view, context, job, state);

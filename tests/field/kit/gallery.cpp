@@ -56,7 +56,7 @@ int main(int argc, char** argv)
     const std::filesystem::path out  = argv[2];
     const std::string           only = argc > 3 ? argv[3] : "";
     std::filesystem::create_directories(out);
-    const auto words = look::Words::load(std::filesystem::path(WM_SOURCE_DIR) / "assets/words/en.toml");
+    const auto words = look::Words::load_folder(std::filesystem::path(WM_SOURCE_DIR) / "assets/words");
     if (!words) {
         std::cerr << words.error().message << '\n';
         return 2;

@@ -35,9 +35,17 @@ std::string told(const FrameLedger& ledger)
 
 look::Words english()
 {
-    auto words = look::Words::load(std::filesystem::path(WM_SOURCE_DIR) / "assets/words/en.toml");
+    auto words = look::Words::load_folder(std::filesystem::path(WM_SOURCE_DIR) / "assets/words");
     REQUIRE(words.has_value());
     return *words;
+}
+
+/// `say("reason." + name)` asks for a whole family: one word of it must be there.
+bool answered(const look::Words& words, const std::string& id)
+{
+    if (!id.ends_with('.')) return words.has(id);
+    const auto first = words.all().lower_bound(id);
+    return first != words.all().end() && first->first.starts_with(id);
 }
 
 } // namespace
@@ -149,7 +157,7 @@ TEST_SUITE("field/look words")
             text << in.rdbuf();
             const std::string source = text.str();
             for (std::sregex_iterator it(source.begin(), source.end(), asked), end; it != end; ++it, ++found)
-                if (!words.has((*it)[1].str()))
+                if (!answered(words, (*it)[1].str()))
                     FAIL_CHECK(entry.path().filename().string() << " asks for \"" << (*it)[1].str() << "\"");
         }
         CHECK(found > 10);
