@@ -69,13 +69,15 @@ void set_live_figures(TurnView& view, const ViewContext& context, const engine::
             shown.value =
                 context.words->say("turn.range", {number_text(figure.si - figure.u_si, figure.unit),
                                                   quantity_text(figure.si + figure.u_si, figure.unit)});
-        if (figure.limits && figure.limits->low)
-            shown.gauge.low = engine::from_si(*figure.limits->low, figure.unit);
-        if (figure.limits && figure.limits->high)
-            shown.gauge.high = engine::from_si(*figure.limits->high, figure.unit);
+        std::optional<engine::Limits> limits = figure.limits;
+        if (figure.key == "clearance_left" && unit.clearance_after)
+            limits = engine::Limits{engine::to_si(unit.clearance_after->low.value, engine::UnitOf::mm),
+                                    engine::to_si(unit.clearance_after->high.value, engine::UnitOf::mm), ""};
+        if (limits && limits->low) shown.gauge.low = engine::from_si(*limits->low, figure.unit);
+        if (limits && limits->high) shown.gauge.high = engine::from_si(*limits->high, figure.unit);
+        shown.gauge.verdict = engine::verdict_of_reading(figure.si, figure.u_si, limits);
         shown.gauge.value   = engine::from_si(figure.si, figure.unit);
         shown.gauge.u       = engine::from_si(figure.u_si, figure.unit);
-        shown.gauge.verdict = figure.verdict;
         view.clearance      = shown;
     }
 }
