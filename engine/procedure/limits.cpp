@@ -21,7 +21,7 @@ std::optional<Limits> seat(const LimitQuestion& question)
     const auto       limits = limits_of(unit.shaft, unit.seat_class);
     if (!limits) return std::nullopt;
     return between_dum(unit.shaft + limits->lower, unit.shaft + limits->upper,
-                       sheet_of(unit) + ", seat " + limits->iso_class + " (" + limits->source + ")");
+                       sheet_of(unit) + ", seat " + limits->iso_class + " (ISO 286)");
 }
 
 std::optional<Limits> form(const LimitQuestion& question)
@@ -29,8 +29,7 @@ std::optional<Limits> form(const LimitQuestion& question)
     const UnitSheet& unit  = question.unit;
     const auto       limit = form_limit(unit.shaft, unit.seat_form);
     if (!limit) return std::nullopt;
-    return Limits{0, dum(limit->limit),
-                  sheet_of(unit) + ", seat form " + limit->text + " (" + limit->source + ")"};
+    return Limits{0, dum(limit->limit), sheet_of(unit) + ", seat form " + limit->text + " (ISO 286)"};
 }
 
 std::optional<Limits> from_sheet(const UnitSheet& unit, const std::optional<LengthLimits>& limits,

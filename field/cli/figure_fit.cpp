@@ -58,9 +58,8 @@ Status drawup(Options& given, Answer& answer)
     else
         answer.absent("nut_torque_nm", kWidth);
     if (up->heavy)
-        answer.note(
-            "The interference is above 0.0007 of the bore, the usual upper end [NSK_E1102]; a turn counted "
-            "from hand tight is not a turn from true zero.");
+        answer.note("The interference is above 0.0007 of the bore, the usual upper end; a turn counted "
+                    "from hand tight is not a turn from true zero.");
     return Unit{};
 }
 
