@@ -89,8 +89,7 @@ CorrectAsk draw(kit::Ui& ui, CorrectState& state, const CorrectView& view)
     }
     Rect box = ui.areas().reading;
     if (ui.portrait()) box.y -= 5.0F, box.h += 5.0F;
-    page_title(ui, box, view.title);
-    if (ui.portrait()) box.y -= 2.0F, box.h += 2.0F; // the keypad leaves little room above it
+    if (!ui.portrait()) page_title(ui, box, view.title); // upright, the keypad leaves no room for it
     const Rect reasons = box.cut_bottom(ui.portrait() ? kit::kTarget : 2 * kit::kTarget + kit::kGap, 2.0F);
     for (std::size_t i = 0; i < view.reasons.size(); ++i) {
         const auto& [key, words] = view.reasons[i];

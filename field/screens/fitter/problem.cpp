@@ -85,7 +85,7 @@ ProblemAsk draw(kit::Ui& ui, ProblemState& state, const ProblemView& view)
                 state.end = end;
         }
     }
-    const int  columns = ui.portrait() ? 2 : 4;
+    const int  columns = ui.portrait() ? 3 : 4;
     const int  rows    = (static_cast<int>(view.reasons.size()) + columns - 1) / columns;
     const Rect grid{body.x, body.y, body.w,
                     static_cast<float>(rows) * kit::kTarget + static_cast<float>(rows - 1) * kit::kGap};
