@@ -26,7 +26,7 @@ Touches tap_choices(const std::filesystem::path& book, bool raster)
     for (int i = 0; i < kTaps; ++i) {
         const std::size_t before = glass.book().size();
         glass.frames(4); // at rest before the next tap
-        glass.touch(i % 2 == 0 ? "choice.unit.wrong" : "choice.unit.right");
+        glass.touch(i % 2 == 0 ? "choice.kit.missing" : "choice.kit.all_there");
         const auto start = Steady::now();
         int        waits = 0;
         double     kept  = 0;
@@ -48,8 +48,9 @@ bool touch_to_entry(const std::filesystem::path& folder)
 {
     heading("from touch up to durable entry, 240 choices tapped in the app");
     const auto book = demo_book(folder / "touch.book", 0);
-    play(book, {"tap job.2219", "tap main", "tap cell.lock_number", "type 4471", "tap key.enter", "photo",
-                "tap main", "expect Compare unit and sheet"});
+    play(book,
+         {"tap job.2219", "tap main", "tap cell.lock_number", "type 4471", "tap key.enter", "photo",
+          "tap main", "tap choice.unit.right", "tap choice.sheet.same", "tap main", "expect Check the kit"});
     const Touches blind = tap_choices(book, false), seen = tap_choices(book, true);
     tell("p50, no pixels drawn", blind.durable.p50_ms, "ms");
     bool good = show({"p99, no pixels drawn", blind.durable.p99_ms, "ms", kTouch_ms});
