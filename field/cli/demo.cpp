@@ -5,6 +5,8 @@
 #include "field/cli/commands.h"
 #include "field/cli/demo_plant.h"
 #include "field/cli/demo_player.h"
+#include "sync/disk_folder.h"
+#include "sync/exchange.h"
 
 #include <CLI/CLI.hpp>
 #include <nlohmann/json.hpp>
@@ -23,7 +25,7 @@ using engine::Result;
 using engine::Status;
 
 struct DemoOptions {
-    std::string   book;
+    std::string   book, shared;
     int           shifts = 3;
     std::uint32_t seed   = 1;
     bool          json   = false;
@@ -139,6 +141,17 @@ int report(const DemoOptions& options, const engine::Book& book, const DemoPlant
     return 0;
 }
 
+/// The history also lies in a shared folder, as if the tablet had been in reach of it.
+engine::Status share_it(const DemoOptions& options, engine::Book& book, const engine::Clock& clock)
+{
+    std::error_code trouble;
+    std::filesystem::create_directories(options.shared, trouble);
+    auto folder = share::DiskFolder::open(options.shared);
+    if (!folder) return folder.failure();
+    if (const auto sent = share::exchange(book, *folder, clock); !sent) return sent.failure();
+    return engine::Unit{};
+}
+
 int demo(const DemoOptions& options)
 {
     if (std::filesystem::exists(options.book))
@@ -164,6 +177,8 @@ int demo(const DemoOptions& options)
     engine::Workbench bench(*book, *procedure, clock);
     const auto        history = Storyteller(bench, clock, options, plant->jobs).tell(first_day);
     if (!history) return complain(history.error());
+    if (!options.shared.empty())
+        if (const auto sent = share_it(options, *book, clock); !sent) return complain(sent.error());
     return report(options, *book, *plant, *history);
 }
 
@@ -174,6 +189,8 @@ void add_demo(CLI::App& app, Outcome& outcome)
     auto  options = std::make_shared<DemoOptions>();
     auto* command = app.add_subcommand("demo", "Make a new book with the invented plant and its history");
     command->add_option("--book", options->book, "Book to make; it must not be there yet")->required();
+    command->add_option("--shared", options->shared,
+                        "Shared folder to exchange it with; made when it is not there");
     command->add_option("--shifts", options->shifts, "Shifts of history")->check(CLI::Range(0, kMostShifts));
     command->add_option("--seed", options->seed, "Another seed makes another history");
     command->add_flag("--json", options->json, "One JSON document on standard output");

@@ -10,7 +10,7 @@ constexpr std::size_t kEntries     = 10'000;
 constexpr double      kStart_s     = 0.5;
 constexpr double      kResident_mb = 200;
 constexpr int         kStarts      = 5;
-constexpr int         kShifts      = 75;
+constexpr int         kShifts      = 85;
 constexpr int         kPhotos      = 12;
 
 } // namespace
