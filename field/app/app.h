@@ -12,6 +12,7 @@
 #include <chrono>
 #include <filesystem>
 #include <memory>
+#include <set>
 
 namespace field::app {
 
@@ -60,6 +61,7 @@ class App {
     void                                          open_step(const engine::StepRef& at);
     void                                          carry_on();
     [[nodiscard]] std::vector<screens::JobGlance> glances() const;
+    [[nodiscard]] const std::set<std::string>&    signed_off() const;
 
     // app_step.cpp: the step in hand
     void draw_step_place(kit::Ui& ui);
@@ -86,18 +88,20 @@ class App {
     void open_camera(const std::string& ask, bool scanning);
     void scan_frame();
 
-    Wiring            wiring_;
-    PhotoDesk         photos_;
-    Sender            sender_;
-    look::FrameLedger ledger_;
-    look::Theme       theme_;
-    Way               way_;
-    Memory            memory_;
-    std::string       job_number_;
-    std::string       tool_kept_[10]; ///< last instrument used, by engine::Tool
-    std::int64_t      last_touch_mono_ = 0;
-    std::int64_t      away_ms_         = 0;
-    bool              fresh_           = true; ///< no job opened since the start
+    Wiring                        wiring_;
+    PhotoDesk                     photos_;
+    Sender                        sender_;
+    look::FrameLedger             ledger_;
+    look::Theme                   theme_;
+    Way                           way_;
+    Memory                        memory_;
+    std::string                   job_number_;
+    std::string                   tool_kept_[10];           ///< last instrument used, by engine::Tool
+    mutable std::set<std::string> signed_off_;              ///< jobs whose record is countersigned
+    mutable std::uint64_t         signed_version_  = ~0ULL; ///< of the book they were read from
+    std::int64_t                  last_touch_mono_ = 0;
+    std::int64_t                  away_ms_         = 0;
+    bool                          fresh_           = true; ///< no job opened since the start
 };
 
 } // namespace field::app
