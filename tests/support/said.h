@@ -1,0 +1,62 @@
+#pragma once
+// A command of the program run inside the test: what it said and how it ended.
+#include "field/cli/run.h"
+
+#include <doctest/doctest.h>
+#include <nlohmann/json.hpp>
+
+#include <iostream>
+#include <sstream>
+#include <string>
+#include <vector>
+
+namespace support {
+
+struct Said {
+    int         code = 0;
+    std::string out, err;
+};
+
+class Redirect {
+  public:
+    Redirect(std::ostream& stream, std::ostringstream& into)
+        : stream_(stream), old_(stream.rdbuf(into.rdbuf()))
+    {
+    }
+    Redirect(const Redirect&)            = delete;
+    Redirect& operator=(const Redirect&) = delete;
+    ~Redirect() { stream_.rdbuf(old_); }
+
+  private:
+    std::ostream&   stream_;
+    std::streambuf* old_;
+};
+
+/// `witnessmark figure ...`; words are parted by blanks.
+inline Said figure(const std::string& line)
+{
+    std::istringstream       parts("witnessmark figure " + line);
+    std::vector<std::string> words;
+    for (std::string word; parts >> word;)
+        words.push_back(word);
+    std::vector<char*> argv;
+    for (std::string& word : words)
+        argv.push_back(word.data());
+    std::ostringstream out;
+    std::ostringstream err;
+    const Redirect     to_out(std::cout, out);
+    const Redirect     to_err(std::cerr, err);
+    const int          code = field::cli::run(static_cast<int>(argv.size()), argv.data());
+    return {code, out.str(), err.str()};
+}
+
+/// The answer as JSON; the command must end well.
+inline nlohmann::json figure_json(const std::string& line)
+{
+    const Said said = figure(line + " --json");
+    INFO(line << ": " << said.err);
+    REQUIRE(said.code == 0);
+    return nlohmann::json::parse(said.out);
+}
+
+} // namespace support
