@@ -243,8 +243,8 @@ TEST_SUITE("engine/fit/estimate")
 
     TEST_CASE("a photo cannot count whole turns: the angle read tells them")
     {
-        const Taper unit   = unit_of();
-        FitReadings r      = perfect(unit, 400);
+        const Taper unit = unit_of();
+        FitReadings r    = perfect(unit, 400);
         r.clearance_after.reset(); // nothing would be left
         r.nut_photo->value = Degrees{40};
         const auto found   = estimate_fit(unit, r);
