@@ -2,8 +2,8 @@
 packages_build=(
   g++ cmake ninja-build pkg-config ccache
   libimgui-dev libstb-dev libsdl2-dev libglfw3-dev libfreetype-dev libsqlite3-dev libsodium-dev libssl-dev
-  nlohmann-json3-dev libtomlplusplus-dev libcli11-dev libgstreamer1.0-dev libgstreamer-plugins-base1.0-dev
-  libturbojpeg0-dev libcairo2-dev libzxing-dev libboost-dev doctest-dev
+  nlohmann-json3-dev libboost-dev libeigen3-dev libtomlplusplus-dev libcli11-dev libgstreamer1.0-dev libgstreamer-plugins-base1.0-dev
+  libturbojpeg0-dev libcairo2-dev libzxing-dev doctest-dev
 )
 packages_run=(
   fonts-b612 fonts-dejavu-core gstreamer1.0-plugins-base gstreamer1.0-plugins-good libgl1 libgl1-mesa-dri

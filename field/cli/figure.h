@@ -81,6 +81,7 @@ void run_topic(CLI::App& topic, Outcome& outcome, std::shared_ptr<Options> optio
 void add_figure_limits(CLI::App& figure, Outcome& outcome);
 void add_figure_seat(CLI::App& figure, Outcome& outcome);
 void add_figure_drawup(CLI::App& figure, Outcome& outcome);
+void add_figure_estimate(CLI::App& figure, Outcome& outcome);
 void add_figure_tab(CLI::App& figure, Outcome& outcome);
 void add_figure_shims(CLI::App& figure, Outcome& outcome);
 void add_figure_expansion(CLI::App& figure, Outcome& outcome);

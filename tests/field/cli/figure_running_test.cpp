@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <fstream>
 
-#include "tests/support/said.h"
+#include "tests/field/cli/figure_said.h"
 #include "tests/support/temp_folder.h"
 
 using support::figure;

@@ -1,9 +1,6 @@
 #pragma once
-// A command of the program run inside the test: what it said and how it ended.
+// Runs one command in this process and keeps what it said.
 #include "field/cli/run.h"
-
-#include <doctest/doctest.h>
-#include <nlohmann/json.hpp>
 
 #include <iostream>
 #include <sstream>
@@ -32,14 +29,15 @@ class Redirect {
     std::streambuf* old_;
 };
 
-/// `witnessmark figure ...`; words are parted by blanks.
-inline Said figure(const std::string& line)
+/// Words are parted by blanks.
+inline Said say(const std::string& line)
 {
-    std::istringstream       parts("witnessmark figure " + line);
+    std::istringstream       parts("witnessmark " + line);
     std::vector<std::string> words;
     for (std::string word; parts >> word;)
         words.push_back(word);
     std::vector<char*> argv;
+    argv.reserve(words.size());
     for (std::string& word : words)
         argv.push_back(word.data());
     std::ostringstream out;
@@ -48,15 +46,6 @@ inline Said figure(const std::string& line)
     const Redirect     to_err(std::cerr, err);
     const int          code = field::cli::run(static_cast<int>(argv.size()), argv.data());
     return {code, out.str(), err.str()};
-}
-
-/// The answer as JSON; the command must end well.
-inline nlohmann::json figure_json(const std::string& line)
-{
-    const Said said = figure(line + " --json");
-    INFO(line << ": " << said.err);
-    REQUIRE(said.code == 0);
-    return nlohmann::json::parse(said.out);
 }
 
 } // namespace support
