@@ -110,6 +110,8 @@ class Canvas {
     /// Texts drawn until pop_owner() must stay inside this box; the ledger remembers it.
     void push_owner(const Rect& r) { owners_.push_back(r); }
     void pop_owner() { owners_.pop_back(); }
+    /// The ledger remembers it as the ground of its own words: nobody else's may lie on it.
+    void record_panel(const Rect& r) { ledger_.panels.push_back(r); }
 
     [[nodiscard]] float px(float mm) const { return mm * theme_.px_per_mm; }
     [[nodiscard]] float mm(float px) const { return px / theme_.px_per_mm; }
@@ -129,10 +131,17 @@ class Canvas {
     std::vector<Rect> owners_;
 };
 
+/// A drawing shares its area with readings in its corners; a panel carries its own words only.
+enum class Ground { panel, open };
+
 /// Keeps texts inside a box for the life of a scope.
 class Owner {
   public:
-    Owner(Canvas& canvas, const Rect& box) : canvas_(canvas) { canvas_.push_owner(box); }
+    Owner(Canvas& canvas, const Rect& box, Ground ground = Ground::panel) : canvas_(canvas)
+    {
+        canvas_.push_owner(box);
+        if (ground == Ground::panel) canvas_.record_panel(box);
+    }
     ~Owner() { canvas_.pop_owner(); }
     Owner(const Owner&)            = delete;
     Owner& operator=(const Owner&) = delete;

@@ -29,11 +29,13 @@ struct FrameLedger {
     Rect                    screen;
     std::vector<TextSeen>   texts;
     std::vector<TargetSeen> targets;
+    std::vector<Rect> panels; ///< buttons, cards, cells, hazard panels: the ground of their own words only
 
     void clear()
     {
         texts.clear();
         targets.clear();
+        panels.clear();
     }
     [[nodiscard]] const TargetSeen* target(const std::string& id) const
     {

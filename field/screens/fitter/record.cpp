@@ -157,8 +157,12 @@ void draw_line(kit::Ui& ui, const Rect& row, const RecordLine& line, bool picked
     canvas.text_fitted({std::max(row.right() - 3.0F - value, left + name + 2.0F), row.y + 8.0F}, line.value,
                        {Role::instruction, colours.ink}, room - name - 2.0F);
     const std::string below = line.struck.empty() ? line.by : line.struck;
-    const float       right = canvas.text_width(line.limits, Role::label);
+    // Who, when and why of a correction go before the limits, which the step shows too.
+    const float wide   = canvas.text_width(line.limits, Role::label);
+    const bool  beside = line.struck.empty() || canvas.text_width(below, Role::label) <= room - wide - 3.0F;
+    const float right  = beside ? wide : 0.0F;
     canvas.text_fitted({left, row.y + 16.0F}, below, {Role::label, colours.soft}, room - right - 3.0F);
+    if (!beside) return;
     canvas.text({row.right() - 3.0F, row.y + 16.0F}, line.limits,
                 {Role::label, colours.soft, look::Across::right});
 }

@@ -227,10 +227,9 @@ StepAsk draw_turn(kit::Ui& ui, StepInHand& state, const TurnView& shown)
     TurnView view = shown;
     StepAsk  ask  = ask_of_bar(frame_of_step(ui, view.step), view.step);
     if (ask.kind == StepAsk::Kind::close && view.records) ask.kind = StepAsk::Kind::record_turn;
-    // A refusal is read before anything else: it takes the place of the words that were read already.
+    // A refusal takes the place of the instruction, which was read already; the hazard panel stays.
     const bool refused = !state.refusal.empty();
-    if (refused) view.step.instruction.clear(), view.step.caution.reset();
-    if (ui.portrait() && view.step.caution) view.step.instruction.clear();
+    if (refused || (ui.portrait() && view.step.caution)) view.step.instruction.clear();
     Rect words = ui.portrait() ? ui.areas().body : ui.areas().right;
     words.cut_top(words_of_step(ui, words, view.step));
     if (refused) words.cut_top(trouble_of_step(ui, words, state, view.step));
