@@ -80,7 +80,7 @@ bool lie_on_each_other(const Rect& a, const Rect& b)
 void check_ground(const look::TextSeen& t, const std::vector<Rect>& panels, std::vector<std::string>& out)
 {
     for (const Rect& panel : panels)
-        if (lie_on_each_other(t.ink, panel) && !(t.owner && within(*t.owner, panel, kSlack))) {
+        if (lie_on_each_other(t.ink, panel) && !(t.panel && within(*t.panel, panel, kSlack))) {
             out.push_back("text \"" + t.text + "\" lies on a panel that is not its own");
             return;
         }

@@ -16,6 +16,7 @@ struct TextSeen {
     Rect                clip;     ///< the part of the glass it was allowed to reach
     std::optional<Rect> owner;    ///< the button, card or cell it belongs to, if any
     bool                gaps{};   ///< a letter is in none of the fonts baked for its role
+    std::optional<Rect> panel;    ///< the panel it was drawn for, if any; `owner` may be a part of it
 };
 
 struct TargetSeen {

@@ -104,8 +104,9 @@ TEST_SUITE("field/kit ledger")
     {
         FrameLedger own = clean();
         own.panels.push_back({4, 108, 21, 24});
+        own.texts.back().panel = own.panels.back();
         CHECK(told(own).empty());
-        FrameLedger card = clean(); // the card around the button
+        FrameLedger card = own; // the card around the button
         card.panels.push_back({2, 100, 60, 34});
         CHECK(told(card).empty());
         FrameLedger foreign = clean();
