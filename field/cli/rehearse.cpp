@@ -12,7 +12,7 @@ namespace field::cli {
 namespace {
 
 struct RehearseOptions {
-    std::string script, book, shared, out, size = "1280x800", theme, badge = "112";
+    std::string script, book, shared, out, size = "1280x800", theme, badge = "112", camera = "test";
     bool        every = false;
 };
 
@@ -34,6 +34,7 @@ int play(const RehearseOptions& options)
                               .light  = light_from(options.theme)};
     setup.badge         = options.badge == "none" ? "" : options.badge;
     setup.every         = options.every;
+    setup.camera        = options.camera;
     setup.start_wall_ms = engine::system_clock()->now().wall_ms;
     const auto played   = app::rehearse(*script, setup);
     if (played) {
@@ -71,6 +72,8 @@ void add_rehearse(CLI::App& app, Outcome& outcome)
         ->capture_default_str();
     command->add_option("--theme", options->theme, "day, dim or glare")
         ->check(CLI::IsMember({"day", "dim", "glare"}));
+    command->add_option("--camera", options->camera, "A device, or 'test' for a moving test picture")
+        ->capture_default_str();
     command->add_flag("--every", options->every, "Draw a picture after every line, named by its number");
     command->add_option("--badge", options->badge, "Who holds the tablet at the start; none: the app asks")
         ->capture_default_str();
