@@ -20,6 +20,15 @@ constexpr std::array                      kReasons{"part_damaged", "wrong_part",
 constexpr std::array<std::string_view, 4> kNutReasons{"overturned", "zero_doubtful", "tab_missed",
                                                       "does_not_grip"};
 
+std::size_t photos_of_problem(const engine::JobState& job, const engine::StepRef& at)
+{
+    const auto* status = job.progress.step(at);
+    if (status == nullptr) return 0;
+    const auto& photos = status->facts.photos;
+    return static_cast<std::size_t>(std::count_if(
+        photos.begin(), photos.end(), [](const auto& photo) { return photo.ask == engine::kProblemPhoto; }));
+}
+
 } // namespace
 
 ProblemView view_of(const ViewContext& context, const engine::JobState& job, const ProblemState& state)
@@ -43,8 +52,11 @@ ProblemView view_of(const ViewContext& context, const engine::JobState& job, con
     if (planned->step.skippable) view.ends.emplace_back(ProblemEnd::skip, words.say("problem.skip"));
     if (planned->step.attempt && !state.at.pos.empty())
         view.ends.emplace_back(ProblemEnd::back_to_zero, words.say("problem.zero"));
-    view.main_on   = !state.reason.empty();
-    view.ends_line = words.say("problem.then");
+    view.main_on     = !state.reason.empty();
+    view.ends_line   = words.say("problem.then");
+    view.photo       = words.say("bar.photo");
+    const auto taken = photos_of_problem(job, state.at);
+    view.photo_sub   = taken == 0 ? std::string{} : words.say("problem.taken", {std::to_string(taken)});
     if (view.main_on) view.picked = words.say("reason." + state.reason);
     switch (state.end) {
     case ProblemEnd::ask:
@@ -109,8 +121,10 @@ ProblemAsk draw(kit::Ui& ui, ProblemState& state, const ProblemView& view)
 {
     using Kind = ProblemAsk::Kind;
     kit::strip(ui, {view.heading.title, view.heading.status, view.heading.clock});
-    const auto tap  = kit::main_bar(ui, {.side = {{"back", {.title = view.back}}},
-                                         .main = {view.main_title, view.main_sub, view.main_on}});
+    const auto tap = kit::main_bar(ui, {.side = {{"back", {.title = view.back}},
+                                                 {"photo", {.title = view.photo, .sub = view.photo_sub}}},
+                                        .main = {view.main_title, view.main_sub, view.main_on}});
+    if (tap.is("photo")) return {Kind::camera};
     Rect       body = page_body(ui, true);
     const bool ends = view.ends.size() > 1 && !state.reason.empty();
     page_title(ui, body, ends ? view.picked : view.title);

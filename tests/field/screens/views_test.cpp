@@ -200,7 +200,7 @@ TEST_SUITE("field/screens")
                                         [](const RecordLine& line) { return !line.struck.empty(); });
         REQUIRE(found != view.lines.end());
         CHECK(found->value == "49.975 mm");
-        CHECK(found->struck.find("49.970 mm") != std::string::npos);
+        CHECK(found->old_value == "49.970 mm");
         CHECK(found->struck.find("Misread") != std::string::npos);
         CHECK(found->struck.find("F-11") != std::string::npos);
     }
