@@ -79,6 +79,7 @@ struct Baton {
     std::int64_t wall_ms   = 0;
     bool         killed    = false;
     bool         faulty    = false; ///< faults were told before
+    int          taps      = 0;     ///< of the stretches before
 };
 
 void tell_faults(const Stage& stage)
@@ -104,7 +105,8 @@ int play(const std::vector<ScriptLine>& script, const RehearsalSetup& setup, Bat
     for (std::size_t i = baton.next_line; i < script.size(); ++i) {
         if (script[i].command == "kill") {
             tell_faults(**stage);
-            const Baton dying{i + 1, (*stage)->wall_ms(), true, baton.faulty || !(*stage)->faults().empty()};
+            const Baton dying{i + 1, (*stage)->wall_ms(), true, baton.faulty || !(*stage)->faults().empty(),
+                              baton.taps + (*stage)->taps()};
             if (::write(pipe_out, &dying, sizeof dying) != static_cast<ssize_t>(sizeof dying)) return 2;
             (void)::raise(SIGKILL);
         }
@@ -121,6 +123,7 @@ int play(const std::vector<ScriptLine>& script, const RehearsalSetup& setup, Bat
         }
     }
     tell_faults(**stage);
+    std::cout << script.size() << " lines played, " << baton.taps + (*stage)->taps() << " taps\n";
     return (*stage)->faults().empty() && !baton.faulty ? 0 : 1;
 }
 

@@ -76,6 +76,7 @@ engine::Status Stage::tap(const std::string& name)
     frames(2);
     shell_->touch_up();
     frames(4);
+    ++taps_;
     return engine::Unit{};
 }
 

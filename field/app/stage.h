@@ -34,6 +34,7 @@ class Stage {
     /// its end.
     void                                          judge(const std::string& place);
     [[nodiscard]] const std::vector<std::string>& faults() const { return faults_; }
+    [[nodiscard]] int taps() const { return taps_; } ///< of a finger, drags not counted
     /// Draws what is on the glass now into NAME.png.
     [[nodiscard]] engine::Status shot(const std::string& name);
 
@@ -57,6 +58,7 @@ class Stage {
     std::unique_ptr<AppHouse>              house_;
     App*                                   app_ = nullptr;
     std::vector<std::string>               faults_;
+    int                                    taps_ = 0;
     std::set<std::string>                  told_; ///< complaints already in faults_
 };
 

@@ -37,10 +37,7 @@ int play(const RehearseOptions& options)
     setup.camera        = options.camera;
     setup.start_wall_ms = engine::system_clock()->now().wall_ms;
     const auto played   = app::rehearse(*script, setup);
-    if (played) {
-        std::cout << script->size() << " lines played\n";
-        return 0;
-    }
+    if (played) return 0;
     std::cerr << "witnessmark: " << played.error().message << '\n';
     return played.error().fault == engine::Fault::refused ? 1 : 2;
 }
