@@ -188,9 +188,9 @@ Result<Plan> build_plan(const Job& job, const Catalogue& catalogue, const Proced
                                                  "' is empty or there twice; give each position its own.");
         plan.tightening_order.push_back(position.letter);
     }
-    std::ranges::stable_partition(plan.tightening_order, [&](const std::string& letter) {
-        return plan.position(letter)->role == Hold::fixed;
-    });
+    std::stable_partition(
+        plan.tightening_order.begin(), plan.tightening_order.end(),
+        [&](const std::string& letter) { return plan.position(letter)->role == Hold::fixed; });
 
     plan.steps = rows_that_apply(plan, procedure);
     for (PlanStep& step : plan.steps)
