@@ -13,8 +13,8 @@
 namespace engine {
 namespace {
 
-constexpr double kLeastApart = 20; // degrees between two points of a flange
-constexpr double kPerRadian  = 180 / std::numbers::pi;
+constexpr double kLeastApartDeg = 20; // degrees between two points of a flange
+constexpr double kPerRadian     = 180 / std::numbers::pi;
 
 /// A bundle of equal leaves that is taken whole or not at all; sizes in the common unit of all leaves.
 struct Bundle {
@@ -153,7 +153,7 @@ Result<ShimPlane> plane_of(const ThreeShims& shims)
         const double at = shims.at.at(i).value, next = shims.at.at((i + 1) % 3).value;
         if (const auto bad = out_of({-360, 360, "degrees", 0}, at, "place of a shim")) return *bad;
         const double apart = std::abs(std::remainder(next - at, 360.0));
-        if (const auto bad = out_of({kLeastApart, 180, "degrees", 0}, apart, "distance between two shims"))
+        if (const auto bad = out_of({kLeastApartDeg, 180, "degrees", 0}, apart, "distance between two shims"))
             return *bad;
         x.at(i) = shims.circle.value / 2 * std::cos(at / kPerRadian);
         y.at(i) = shims.circle.value / 2 * std::sin(at / kPerRadian);
