@@ -1,5 +1,7 @@
 #include "engine/procedure/assess.h"
 
+#include <algorithm>
+
 #include "tests/engine/procedure_bench/bench.h"
 
 using namespace engine;
