@@ -25,8 +25,8 @@ TEST_SUITE("field/cli/figure mounting")
     TEST_CASE("shims from what lies at hand, and the plane of three points")
     {
         const auto pack = figure_json("shims --travel 1mm --leaf 0.5mm*1,0.2mm*2,0.02in");
-        CHECK(pack["leaves"].size() == 2); // 0.508 and 0.2 twice would be over; 0.5 + 0.2 + 0.2 is less near
-        CHECK(pack["thickness_mm"].get<double>() <= 1);
+        CHECK(pack["leaves"].size() == 3); // 0.02 in and both of 0.2 mm; one of 0.5 mm more is over
+        CHECK(pack["thickness_mm"] == doctest::Approx(0.908));
         const auto plane = figure_json("shims --travel 1mm --under 1.15mm 1mm 1mm --circle 200mm");
         CHECK(plane["tilt_deg"] == doctest::Approx(0.0573).epsilon(1e-3));
         CHECK(plane["across_mm"] == doctest::Approx(0.2));
@@ -74,7 +74,8 @@ TEST_SUITE("field/cli/figure mounting")
         CHECK(both["groups"]["B"]["s"].size() == 2);
         CHECK(both["groups"]["A"]["se"].size() == 2);
         CHECK(both["dof"] == 1);
-        CHECK(both["p"].get<double>() < 0.1);
+        CHECK(both["p"].get<double>() < 0.2);
+        CHECK(both["p"].get<double>() > 0.05);
         const auto one = figure_json("survival " + sheet(folder, "one.csv", "time_h,event\n5,1\n9,0\n"));
         CHECK(one["groups"].contains("all"));
         CHECK(one["chi_square"].is_null());
