@@ -37,6 +37,10 @@ void add_figure(CLI::App& app, Outcome& outcome)
     add_figure_bolt(figure, outcome);
     add_figure_grease(figure, outcome);
     add_figure_run_in(figure, outcome);
+    add_figure_viscosity(figure, outcome);
+    add_figure_life(figure, outcome);
+    add_figure_vibration(figure, outcome);
+    add_figure_frequencies(figure, outcome);
 }
 
 } // namespace field::cli
