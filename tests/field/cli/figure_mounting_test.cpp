@@ -26,7 +26,7 @@ TEST_SUITE("field/cli/figure mounting")
     {
         const auto pack = figure_json("shims --travel 1mm --leaf 0.5mm*1,0.2mm*2,0.02in");
         CHECK(pack["leaves"].size() == 3); // 0.02 in and both of 0.2 mm; one of 0.5 mm more is over
-        CHECK(pack["thickness_mm"] == doctest::Approx(0.908));
+        CHECK(pack["left_over_mm"] == doctest::Approx(0.092));
         const auto plane = figure_json("shims --travel 1mm --under 1.15mm 1mm 1mm --circle 200mm");
         CHECK(plane["tilt_deg"] == doctest::Approx(0.0573).epsilon(1e-3));
         CHECK(plane["across_mm"] == doctest::Approx(0.2));
