@@ -133,7 +133,10 @@ void Exchange::Inside::absorb_head(const Done& what)
         return refuse(path, why);
     }
     if (head->size > machines[reading].last_seq) {
-        if (!std::exchange(gap_mentioned, true))
+        const std::string name = machine_text();
+        const bool        told = std::any_of(report.findings.begin(), report.findings.end(),
+                                             [&](const Finding& it) { return it.machine == name; });
+        if (!std::exchange(gap_mentioned, true) && !told)
             find(State::waiting, "R07", "",
                  "its signed head says there are " + std::to_string(head->size) + " entries; " +
                      entries_text(machines[reading].last_seq + 1, head->size) + " are not in the folder yet");
