@@ -9,7 +9,7 @@
 namespace engine {
 namespace {
 
-constexpr std::uintmax_t kLargestFile = 16U * 1024U * 1024U;
+constexpr std::uintmax_t kLargestFile = std::uintmax_t{16} * 1024 * 1024;
 
 /// Number of bytes of the UTF-8 character at the start of `text`, 0 when it is not one.
 std::size_t utf8_length(std::string_view text)

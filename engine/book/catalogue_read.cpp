@@ -190,6 +190,7 @@ std::string take(Catalogue& catalogue, const Entry& entry)
     if (kind == kind::unit) {
         UnitSheet         unit = unit_from(from);
         const std::string code = unit.code;
+        if (from.spoilt().empty()) catalogue.issues[code].push_back({{entry.hlc_ms, entry.hlc_c}, unit});
         return keep(catalogue.units, code, std::move(unit), from);
     }
     if (kind == kind::person) {

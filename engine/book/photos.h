@@ -16,7 +16,7 @@ struct PhotoInfo {
     std::size_t bytes = 0;
 };
 
-inline constexpr std::size_t kLargestPhoto = 32U * 1024 * 1024;
+inline constexpr std::size_t kLargestPhoto = std::size_t{32} * 1024 * 1024;
 
 class PhotoStore {
   public:

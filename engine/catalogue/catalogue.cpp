@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cstddef>
+#include <iterator>
 
 namespace engine {
 namespace {
@@ -36,6 +37,14 @@ Status check_position(const Job& job, const Position& position, const Catalogue&
 const UnitSheet* Catalogue::unit(const std::string& code) const
 {
     return find(units, code);
+}
+
+const UnitSheet* Catalogue::unit_at(const std::string& code, const Moment& then) const
+{
+    const auto* all = find(issues, code);
+    if (all == nullptr || all->empty()) return unit(code);
+    const auto after = std::ranges::upper_bound(*all, then, {}, &SheetIssue::since);
+    return after == all->begin() ? &all->front().sheet : &std::prev(after)->sheet;
 }
 
 const Person* Catalogue::person(const std::string& badge) const

@@ -6,19 +6,37 @@
 #include "engine/catalogue/people.h"
 #include "engine/catalogue/unit_sheet.h"
 
+#include <compare>
+#include <cstdint>
 #include <map>
 #include <string>
 #include <vector>
 
 namespace engine {
 
+/// When a sheet came into the book, in the order readers show entries: milliseconds, then a count.
+struct Moment {
+    std::int64_t hlc_ms                                    = 0;
+    std::int64_t hlc_c                                     = 0;
+    friend auto  operator<=>(const Moment&, const Moment&) = default;
+};
+struct SheetIssue {
+    Moment    since;
+    UnitSheet sheet;
+};
+
 struct Catalogue {
-    std::map<std::string, UnitSheet>  units;       ///< by code
+    std::map<std::string, UnitSheet>  units;       ///< by code, the newest sheet
     std::map<std::string, Person>     people;      ///< by badge
     std::map<std::string, Instrument> instruments; ///< by tag
     std::map<std::string, Job>        jobs;        ///< by number
 
-    [[nodiscard]] const UnitSheet*  unit(const std::string& code) const;
+    std::map<std::string, std::vector<SheetIssue>> issues; ///< by code, every sheet there was, oldest first
+
+    [[nodiscard]] const UnitSheet* unit(const std::string& code) const;
+    /// The sheet that was in force then: a job is judged by the sheet it was done with. The oldest one for a
+    /// moment before all of them (clocks of two machines).
+    [[nodiscard]] const UnitSheet*  unit_at(const std::string& code, const Moment& then) const;
     [[nodiscard]] const Person*     person(const std::string& badge) const;
     [[nodiscard]] const Instrument* instrument(const std::string& tag) const;
     [[nodiscard]] const Job*        job(const std::string& number) const;

@@ -144,6 +144,7 @@ Result<std::vector<int>> cross_order(int bolts)
         order.push_back(i * step % odd + 1);
     for (int count = odd; count < bolts; count *= 2) {
         std::vector<int> paired;
+        paired.reserve(2 * order.size());
         for (const int start : order) {
             paired.push_back(start);
             paired.push_back(start + count);

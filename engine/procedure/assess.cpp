@@ -80,9 +80,10 @@ void assess_choices(const AssessQuestion& question, Assessment& assessment)
         std::string answer = choice.option;
         std::ranges::replace(name, '_', ' ');
         std::ranges::replace(answer, '_', ' ');
-        take_verdict(assessment, Verdict::outside,
-                     "The answer to '" + name + "' at " + place_of(question.step.ref) + " is '" + answer +
-                         "'; put it right and answer again, or ask for a decision.");
+        std::string said = "The answer to '" + name;
+        said.append("' at ").append(place_of(question.step.ref)).append(" is '").append(answer);
+        said.append("'; put it right and answer again, or ask for a decision.");
+        take_verdict(assessment, Verdict::outside, said);
     }
 }
 

@@ -119,6 +119,8 @@ Result<JobLedger::Line*> JobLedger::measurable(const Entry& entry)
 
 Result<const Ask*> JobLedger::ask_of(const Line& line, const std::string& name, AskKind kind) const
 {
+    static const Ask problem_photo{.kind = AskKind::photo, .name = kProblemPhoto};
+    if (kind == AskKind::photo && name == kProblemPhoto) return &problem_photo;
     const Ask* const ask = ask_named(line.planned->step, name);
     if (ask == nullptr || ask->kind != kind)
         return failure(Fault::not_found, "the step does not ask for '" + name + "'");

@@ -2,6 +2,7 @@
 // The few steps and asks of the procedure the code knows by name. All else is data.
 namespace engine::step_name {
 
+inline constexpr const char* kPapers   = "papers";    ///< unit and sheet are settled when it is done
 inline constexpr const char* kLock     = "lock";      ///< the nut is locked when it is done
 inline constexpr const char* kClose    = "close";     ///< the job is closed when it is done
 inline constexpr const char* kFollowUp = "follow_up"; ///< the one step after it

@@ -1,6 +1,7 @@
 #include "engine/procedure/plan.h"
 
 #include "engine/procedure/conditions.h"
+#include "engine/procedure/names.h"
 #include "engine/procedure/needs.h"
 
 #include <algorithm>
@@ -160,7 +161,17 @@ const UnitSheet* Plan::unit(const std::string& letter) const
     return found == units.end() ? nullptr : &found->second;
 }
 
-Result<Plan> build_plan(const Job& job, const Catalogue& catalogue, const Procedure& procedure)
+std::optional<Moment> papers_settled(const std::vector<Entry>& entries)
+{
+    std::optional<Moment> settled;
+    for (const Entry& entry : entries)
+        if (entry.said.kind == kind::done && entry.said.step == step_name::kPapers)
+            settled = Moment{entry.hlc_ms, entry.hlc_c};
+    return settled;
+}
+
+Result<Plan> build_plan(const Job& job, const Catalogue& catalogue, const Procedure& procedure,
+                        const std::optional<Moment>& sheets_of)
 {
     const auto arrangement = arrangement_of(job, catalogue);
     if (!arrangement) return arrangement.failure();
@@ -170,15 +181,16 @@ Result<Plan> build_plan(const Job& job, const Catalogue& catalogue, const Proced
     plan.arrangement       = *arrangement;
     plan.procedure_version = procedure.version;
     for (const Position& position : job.positions) {
-        if (position.letter.empty() ||
-            !plan.units.emplace(position.letter, *catalogue.unit(position.unit_code)).second)
+        const UnitSheet* const sheet = sheets_of ? catalogue.unit_at(position.unit_code, *sheets_of)
+                                                 : catalogue.unit(position.unit_code);
+        if (position.letter.empty() || !plan.units.emplace(position.letter, *sheet).second)
             return failure(Fault::bad_input, "Job " + job.number + ": position letter '" + position.letter +
                                                  "' is empty or there twice; give each position its own.");
         plan.tightening_order.push_back(position.letter);
     }
-    std::ranges::stable_partition(plan.tightening_order, [&](const std::string& letter) {
-        return plan.position(letter)->role == Hold::fixed;
-    });
+    std::stable_partition(
+        plan.tightening_order.begin(), plan.tightening_order.end(),
+        [&](const std::string& letter) { return plan.position(letter)->role == Hold::fixed; });
 
     plan.steps = rows_that_apply(plan, procedure);
     for (PlanStep& step : plan.steps)

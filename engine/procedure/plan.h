@@ -1,11 +1,13 @@
 #pragma once
 // The plan of one job: the steps that apply, for which position, in one valid order, each with what it waits
 // for.
+#include "engine/book/entry.h"
 #include "engine/catalogue/catalogue.h"
 #include "engine/procedure/step.h"
 
 #include <compare>
 #include <map>
+#include <optional>
 
 namespace engine {
 
@@ -40,7 +42,13 @@ struct Plan {
 /// "asks.<reading>" (the sheet asks for it), and "not." + any.
 [[nodiscard]] bool is_condition(const std::string& name);
 
-/// Refuses what `arrangement_of` refuses, with the same sentence.
-[[nodiscard]] Result<Plan> build_plan(const Job& job, const Catalogue& catalogue, const Procedure& procedure);
+/// `sheets_of`: the moment whose sheets count; absent: the newest. Refuses what `arrangement_of` refuses,
+/// with the same sentence.
+[[nodiscard]] Result<Plan> build_plan(const Job& job, const Catalogue& catalogue, const Procedure& procedure,
+                                      const std::optional<Moment>& sheets_of = {});
+
+/// When the job's papers were settled (its step `papers` done): from then on its sheets are those of that
+/// moment, whatever is revised later. Absent before that.
+[[nodiscard]] std::optional<Moment> papers_settled(const std::vector<Entry>& entries);
 
 } // namespace engine

@@ -91,6 +91,8 @@ Result<const StepStatus*> Rules::measurable(const StepRef& at) const
 
 Result<const Ask*> Rules::ask_at(const StepRef& at, const std::string& name, AskKind kind) const
 {
+    static const Ask problem_photo{.kind = AskKind::photo, .name = kProblemPhoto};
+    if (kind == AskKind::photo && name == kProblemPhoto) return &problem_photo;
     const Ask* const ask = ask_named(asked_.plan.find(at)->step, name);
     if (ask == nullptr || ask->kind != kind)
         return failure(Fault::not_found, "Step " + words_of(at) + " does not ask for '" + name + "'.");

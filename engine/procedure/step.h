@@ -39,6 +39,9 @@ struct Ask {
     friend bool              operator==(const Ask&, const Ask&) = default;
 };
 
+/// A photo of what is in the way may go with a problem on any step that is not done; no step asks for it.
+inline constexpr const char* kProblemPhoto = "problem";
+
 struct Caution {
     std::string level;   ///< "DANGER" | "WARNING" | "CAUTION" | "NOTICE", by their ANSI Z535.4 definition
     std::string text_id; ///< into assets/words

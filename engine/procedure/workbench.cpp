@@ -215,12 +215,13 @@ Result<std::shared_ptr<const JobState>> Workbench::job(const std::string& number
     const Catalogue& catalogue = book_->catalogue();
     const Job* const job       = catalogue.job(number);
     if (job == nullptr) return failure(Fault::not_found, "There is no job '" + number + "' in this book.");
-    auto plan = build_plan(*job, catalogue, *procedure_);
+    auto entries = book_->entries_of_job(number);
+    auto plan    = build_plan(*job, catalogue, *procedure_, papers_settled(entries));
     if (!plan) return plan.failure();
 
     auto state                             = std::make_shared<JobState>();
     state->plan                            = *std::move(plan);
-    state->entries                         = book_->entries_of_job(number);
+    state->entries                         = std::move(entries);
     state->progress                        = progress_of(state->plan, catalogue, state->entries);
     std::shared_ptr<const JobState> shared = std::move(state);
     cache_[number]                         = {version, shared};

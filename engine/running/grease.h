@@ -13,6 +13,9 @@
 
 namespace engine {
 
+inline constexpr Hours kGreaseAges{
+    32'000}; ///< no grease serves longer, by one plant's standard [DOCEST-RELUB]
+
 enum class RollingKind { ball, cylindrical, spherical };
 
 struct GreaseCase {

@@ -1,12 +1,22 @@
 #include "engine/running/levelling.h"
 
+#include <boost/math/tools/minima.hpp>
+
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstdint>
+#include <vector>
 
 namespace engine {
 namespace {
 
-/// value = level + slope * x by least squares.
+constexpr int         kSteps   = 80;  // of the search over tau
+constexpr std::size_t kCoarse  = 400; // points the search looks at; the refinement takes them all
+constexpr double      kFewest  = 5;
+constexpr double      kFastest = 1.0 / 50, kSlowest = 3.0; // tau over the length of the series
+
+/// value = level + slope * x by least squares about the middle of x.
 struct Line {
     double level = 0, slope = 0, error = 0;
 };
@@ -14,20 +24,55 @@ struct Line {
 template <class Of> Line line_through(std::span<const CurvePoint> points, Of x_of)
 {
     const auto n  = static_cast<double>(points.size());
-    double     sx = 0, sy = 0, sxx = 0, sxy = 0;
+    double     mx = 0, my = 0;
+    for (const CurvePoint& p : points)
+        mx += x_of(p.t), my += p.value;
+    mx /= n, my /= n;
+    double sxx = 0, sxy = 0, syy = 0;
     for (const CurvePoint& p : points) {
-        const double x = x_of(p.t);
-        sx += x, sy += p.value, sxx += x * x, sxy += x * p.value;
+        const double x = x_of(p.t) - mx, y = p.value - my;
+        sxx += x * x, sxy += x * y, syy += y * y;
     }
-    const double spread = n * sxx - sx * sx;
-    Line         line;
-    line.slope = spread > 1e-12 * n * sxx ? (n * sxy - sx * sy) / spread : 0;
-    line.level = (sy - line.slope * sx) / n;
-    for (const CurvePoint& p : points) {
-        const double off = p.value - line.level - line.slope * x_of(p.t);
-        line.error += off * off;
-    }
+    Line line;
+    line.slope = sxx > 1e-24 ? sxy / sxx : 0;
+    line.level = my - line.slope * mx;
+    line.error = std::max(0.0, syy - line.slope * sxy);
     return line;
+}
+
+struct Search {
+    std::span<const CurvePoint> points;
+    double                      t0 = 0;
+
+    [[nodiscard]] Line at(double log_tau) const
+    {
+        const double tau = std::exp(log_tau);
+        return line_through(points, [&](double t) { return std::exp(-(t - t0) / tau); });
+    }
+};
+
+std::vector<CurvePoint> thinned(std::span<const CurvePoint> points)
+{
+    const std::size_t       every = points.size() / kCoarse + 1;
+    std::vector<CurvePoint> few;
+    for (std::size_t i = 0; i < points.size(); i += every)
+        few.push_back(points[i]);
+    return few;
+}
+
+/// Square root of the first entry of s^2 (J^T J)^-1, J the slopes of the curve in level, a and tau.
+double level_error(std::span<const CurvePoint> points, const LevelCurve& curve, double error)
+{
+    std::array<double, 6> m{}; // xx of (1, e, g), upper half by rows
+    for (const CurvePoint& p : points) {
+        const double s = (p.t - curve.t0) / curve.tau, e = std::exp(-s), g = curve.a * e * s;
+        m[0] += 1, m[1] += e, m[2] += g, m[3] += e * e, m[4] += e * g, m[5] += g * g;
+    }
+    const double minor = m[3] * m[5] - m[4] * m[4];
+    const double whole =
+        m[0] * minor - m[1] * (m[1] * m[5] - m[2] * m[4]) + m[2] * (m[1] * m[4] - m[2] * m[3]);
+    if (!(whole > 0) || !(minor > 0)) return 0;
+    return std::sqrt(error / (static_cast<double>(points.size()) - 3) * minor / whole);
 }
 
 } // namespace
@@ -43,36 +88,57 @@ double LevelCurve::when_left(double rest) const
     return t0 + tau * std::log(std::abs(a) / rest);
 }
 
+std::optional<double> LevelCurve::when_at(double value) const
+{
+    const double share = (value - level) / a;
+    if (!(share > 0) || share > 1) return std::nullopt;
+    return t0 - tau * std::log(share);
+}
+
 LevelCurve fit_level(std::span<const CurvePoint> points)
 {
     LevelCurve best;
-    if (points.size() < 5) return best;
+    if (static_cast<double>(points.size()) < kFewest) return best;
     const double length = points.back().t - points.front().t;
     if (!(length > 0)) return best;
-    best.t0              = points.front().t;
-    constexpr int kSteps = 240;
-    double        least  = 0;
-    int           chosen = -1;
-    for (int i = 0; i <= kSteps; ++i) {
-        const double tau  = length / 50 * std::pow(150.0, static_cast<double>(i) / kSteps);
-        const Line   line = line_through(points, [&](double t) { return std::exp(-(t - best.t0) / tau); });
-        if (chosen >= 0 && line.error >= least) continue;
-        least      = line.error;
-        chosen     = i;
-        best.level = line.level;
-        best.a     = line.slope;
-        best.tau   = tau;
+    best.t0                           = points.front().t;
+    const std::vector<CurvePoint> few = thinned(points);
+    const Search                  fast{few, best.t0}, full{points, best.t0};
+    const double                  from   = std::log(length * kFastest);
+    const double                  step   = std::log(kSlowest / kFastest) / kSteps;
+    double                        least  = fast.at(from).error;
+    int                           chosen = 0;
+    for (int i = 1; i <= kSteps; ++i) {
+        const double error = fast.at(from + i * step).error;
+        if (error < least) least = error, chosen = i;
     }
+    const double   middle  = from + chosen * step;
+    std::uintmax_t most    = 60;
+    const double   log_tau = boost::math::tools::brent_find_minima([&](double x) { return full.at(x).error; },
+                                                                 middle - step, middle + step, 40, most)
+                               .first;
+    const Line line = full.at(log_tau);
+    best.level      = line.level;
+    best.a          = line.slope;
+    best.tau        = std::exp(log_tau);
+    best.level_se   = level_error(points, best, line.error);
     // At the long end of the search the series is a straight line: it shows no level.
     best.found = chosen < kSteps || std::abs(best.a) < 1e-9;
     return best;
 }
 
-double slope_of(std::span<const CurvePoint> points)
+Slope slope_of(std::span<const CurvePoint> points)
 {
-    if (points.size() < 2) return 0;
+    if (points.size() < 2) return {};
     const double start = points.front().t;
-    return line_through(points, [&](double t) { return t - start; }).slope;
+    double       mean  = 0;
+    for (const CurvePoint& p : points)
+        mean += p.t / static_cast<double>(points.size());
+    Slope slope;
+    slope.value = line_through(points, [&](double t) { return t - start; }).slope;
+    for (const CurvePoint& p : points)
+        slope.spread += (p.t - mean) * (p.t - mean);
+    return slope;
 }
 
 } // namespace engine

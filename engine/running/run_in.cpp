@@ -1,7 +1,8 @@
+// What the readings so far say.
 #include "engine/running/run_in.h"
 
-#include "engine/base/ranges.h"
-#include "engine/running/levelling.h"
+#include "engine/base/numbers.h"
+#include "engine/running/run_in_parts.h"
 
 #include <algorithm>
 #include <cmath>
@@ -12,90 +13,30 @@ namespace {
 // Common practice, all of them.
 constexpr double kLevelBand     = 2.0;  // K still to come when a series counts as levelled
 constexpr double kFallFromPeak  = 1.5;  // K below the peak before a series counts as falling
+constexpr double kFlatFor       = 20.0; // min
 constexpr double kRunawaySlope  = 0.3;  // K per minute
 constexpr double kRunawayFaster = 1.1;  // times the slope before
 constexpr double kRunawayRise   = 15.0; // K above the start: below it every start looks like one
 constexpr double kWindowMin     = 10.0;
-
-std::optional<Failure> bad_series(std::span<const RunInPoint> series, const RunInLimits& limits)
-{
-    if (auto bad = out_of({20, 250, "C", 0}, limits.limit.value, "temperature limit")) return bad;
-    if (auto bad = out_of({1, 200, "K", 0}, limits.rise.value, "limit of the rise")) return bad;
-    if (auto bad = out_of({0, 10, "K", 0}, limits.u.value, "uncertainty of a temperature")) return bad;
-    if (series.empty()) return failure(Fault::bad_input, "There is no temperature reading yet.");
-    if (series.size() > 100'000)
-        return failure(Fault::bad_input, "There are more than 100 000 temperature readings; thin them out.");
-    double before = -1;
-    for (const RunInPoint& point : series) {
-        if (auto bad = out_of({0, 100'000, "min", 0}, point.at_min, "time of a reading")) return bad;
-        if (auto bad = out_of({-50, 300, "C", 0}, point.bearing.value, "bearing temperature")) return bad;
-        if (point.ambient)
-            if (auto bad = out_of({-50, 100, "C", 0}, point.ambient->value, "temperature of the air"))
-                return bad;
-        if (!(point.at_min > before))
-            return failure(Fault::bad_input, "The times of the temperature readings do not rise at " +
-                                                 fixed(point.at_min, 1) + " min; put them in order.");
-        before = point.at_min;
-    }
-    return std::nullopt;
-}
-
-std::vector<CurvePoint> points_from(std::span<const RunInPoint> series, double start, double end)
-{
-    std::vector<CurvePoint> points;
-    for (const RunInPoint& p : series)
-        if (p.at_min >= start && p.at_min <= end) points.push_back({p.at_min, p.bearing.value});
-    return points;
-}
-
-/// Rising, hot, and faster than the window before.
-bool runs_away(std::span<const RunInPoint> series)
-{
-    if (series.size() < 6) return false;
-    const double end    = series.back().at_min;
-    const double window = std::max(kWindowMin, end - series[series.size() - 3].at_min);
-    const auto   recent = points_from(series, end - window, end);
-    const auto   before = points_from(series, end - 2 * window, end - window);
-    if (recent.size() < 3 || before.size() < 2) return false;
-    const double now = slope_of(recent);
-    return now > kRunawaySlope && now > kRunawayFaster * slope_of(before) &&
-           series.back().bearing.value - series.front().bearing.value > kRunawayRise;
-}
-
-Celsius air_of(std::span<const RunInPoint> series)
-{
-    for (std::size_t i = series.size(); i > 0; --i)
-        if (series[i - 1].ambient) return *series[i - 1].ambient;
-    return series.front().bearing; // a cold bearing stands at the temperature of its air
-}
+constexpr double kSteady        = 0.05; // K per minute, below it no limit is forecast from a straight line
 
 /// So little change for so long that no curve is needed [RIGBRS]: twenty minutes within the band.
 bool is_flat(const std::vector<CurvePoint>& points)
 {
-    if (points.size() < 3 || points.back().t - points.front().t < 20) return false;
+    if (points.size() < 3 || points.back().t - points.front().t < kFlatFor) return false;
     const auto [low, high] = std::minmax_element(
         points.begin(), points.end(), [](const auto& a, const auto& b) { return a.value < b.value; });
     return high->value - low->value < kLevelBand;
 }
 
-void find_level(std::span<const RunInPoint> series, RunIn& run)
+/// When the limit is met if the last readings go on as a straight line.
+std::optional<double> straight_to(double limit, std::span<const CurvePoint> points)
 {
-    const Celsius last    = series.back().bearing;
-    const bool    falling = run.peak.value - last.value > kFallFromPeak;
-    const double  end     = series.back().at_min;
-    auto          points  = points_from(series, falling ? run.peak_at_min : 0, end);
-    const auto    curve   = fit_level(points);
-    run.level             = last;
-    if (is_flat(points)) {
-        run.level           = last;
-        run.level_after_min = points.front().t;
-        run.levelled        = true;
-        return;
-    }
-    if (!curve.found) return;
-    run.level           = Celsius{curve.level};
-    run.level_after_min = curve.when_left(kLevelBand);
-    run.levelled        = *run.level_after_min <= end;
+    if (points.size() < 3) return std::nullopt;
+    const auto   last  = points.last(3);
+    const double slope = slope_of(last).value;
+    if (slope < kSteady || points.back().value >= limit) return std::nullopt;
+    return points.back().t + (limit - points.back().value) / slope;
 }
 
 std::int64_t mk(double kelvins)
@@ -103,80 +44,99 @@ std::int64_t mk(double kelvins)
     return std::llround(kelvins * 1000);
 }
 
-Verdict below(double value, double limit, Kelvins u)
+Verdict below(double value, double limit, double u)
 {
-    return decide(mk(value), mk(u.value), {std::nullopt, mk(limit)});
+    return decide(mk(value), mk(u), {std::nullopt, mk(limit)});
 }
 
-void give_verdict(const RunInLimits& limits, RunIn& run)
+std::string in_minutes(const RunIn& run)
 {
-    const Verdict peak = below(run.peak.value, limits.limit.value, limits.u);
-    const Verdict rise = below(run.rise.value, limits.rise.value, limits.u);
-    const bool    hot  = below(run.level.value, limits.limit.value, limits.u) != Verdict::inside;
-    if (run.runaway) {
+    if (!run.limit_at_min) return "";
+    return " It would be reached about " + fixed(*run.limit_at_min, 0) + " min after the start.";
+}
+
+std::string stop_sentence(const RunInLimits& limits, const RunIn& run)
+{
+    if (run.stop == RunInStop::runaway) return "The temperature rises ever faster; stop the machine now.";
+    return "The temperature went over " + fixed(limits.limit.value, 0) + " C; stop the machine.";
+}
+
+} // namespace
+
+std::vector<CurvePoint> curve_points(std::span<const RunInPoint> series, double start, double end)
+{
+    const auto              first = std::ranges::lower_bound(series, start, {}, &RunInPoint::at_min);
+    std::vector<CurvePoint> points;
+    for (auto p = first; p != series.end() && p->at_min <= end; ++p)
+        points.push_back({p->at_min, p->bearing.value});
+    return points;
+}
+
+bool runs_away(std::span<const RunInPoint> series, Kelvins u)
+{
+    if (series.size() < 6 || series.back().bearing.value - series.front().bearing.value <= kRunawayRise)
+        return false;
+    const double end    = series.back().at_min;
+    const double window = std::max(kWindowMin, end - series[series.size() - 3].at_min);
+    const auto   recent = curve_points(series, end - window, end);
+    const auto   before = curve_points(series, end - 2 * window, end - window);
+    if (recent.size() < 3 || before.size() < 2) return false;
+    const Slope now = slope_of(recent), then = slope_of(before);
+    // Two standard errors of the difference, each reading being known to u/2.
+    const double scatter = u.value * std::sqrt(1 / now.spread + 1 / then.spread);
+    return now.value > kRunawaySlope && now.value > kRunawayFaster * then.value &&
+           now.value - then.value > scatter;
+}
+
+void find_level(std::span<const RunInPoint> series, const RunInLimits& limits, RunIn& run)
+{
+    const auto   hottest = std::ranges::max_element(series, {}, &RunInPoint::bearing);
+    const bool   falling = hottest->bearing.value - series.back().bearing.value > kFallFromPeak;
+    const double end     = series.back().at_min;
+    const auto   points  = curve_points(series, falling ? hottest->at_min : series.front().at_min, end);
+    run.level            = series.back().bearing;
+    run.level_u          = limits.u;
+    if (is_flat(points)) {
+        run.level_after_min = points.front().t;
+        run.levelled        = true;
+        return;
+    }
+    const LevelCurve curve = fit_level(points);
+    if (!curve.found) {
+        run.limit_at_min = straight_to(limits.limit.value, points);
+        return;
+    }
+    run.level           = Celsius{curve.level};
+    run.level_u         = Kelvins{2 * curve.level_se};
+    run.level_after_min = curve.when_left(kLevelBand);
+    run.levelled        = *run.level_after_min <= end;
+    if (const auto at = curve.when_at(limits.limit.value); curve.a < 0 && at && *at > end)
+        run.limit_at_min = at;
+}
+
+void give_run_in_verdict(const RunInLimits& limits, RunIn& run)
+{
+    const double  u     = std::hypot(limits.u.value, run.level_u.value);
+    const Verdict peak  = below(run.peak.value, limits.limit.value, limits.u.value);
+    const Verdict rise  = below(run.rise.value, limits.rise.value, u);
+    const bool    heads = below(run.level.value, limits.limit.value, limits.u.value) != Verdict::inside;
+    if (run.stop != RunInStop::none) {
         run.verdict  = Verdict::outside;
-        run.sentence = "The temperature rises ever faster; stop the machine now.";
-    } else if (peak == Verdict::outside) {
-        run.verdict  = Verdict::outside;
-        run.sentence = "The temperature went over " + fixed(limits.limit.value, 0) + " C; stop the machine.";
+        run.sentence = stop_sentence(limits, run);
     } else if (run.levelled && rise == Verdict::outside) {
         run.verdict = Verdict::outside;
         run.sentence =
             "The temperature levels out more than " + fixed(limits.rise.value, 0) + " K above the air.";
-    } else if (hot || peak == Verdict::undecided) {
+    } else if (heads || peak == Verdict::undecided) {
         run.sentence = "The temperature is heading for its limit of " + fixed(limits.limit.value, 0) +
-                       " C or too near it to tell; watch it.";
+                       " C or too near it to tell; watch it." + in_minutes(run);
     } else if (!run.levelled) {
-        run.sentence = "The temperature has not levelled out yet; go on reading.";
+        run.sentence = "The temperature has not levelled out yet; go on reading." + in_minutes(run);
     } else if (rise == Verdict::undecided) {
         run.sentence = "The level is too near the allowed rise over the air to tell; read again.";
     } else {
         run.verdict = Verdict::inside;
     }
-}
-
-} // namespace
-
-Result<RunIn> judge_run_in(std::span<const RunInPoint> series, const RunInLimits& limits)
-{
-    if (const auto bad = bad_series(series, limits)) return *bad;
-    const auto hottest = std::max_element(series.begin(), series.end(),
-                                          [](const auto& a, const auto& b) { return a.bearing < b.bearing; });
-    RunIn      run;
-    run.peak        = hottest->bearing;
-    run.peak_at_min = hottest->at_min;
-    run.runaway     = runs_away(series);
-    find_level(series, run);
-    run.rise = between(run.level, air_of(series));
-    give_verdict(limits, run);
-    return run;
-}
-
-Result<std::vector<RunInPoint>> run_in_from(const CsvTable& table)
-{
-    const int minutes = table.column("minutes"), bearing = table.column("temperature_c");
-    const int ambient = table.column("ambient_c");
-    if (minutes < 0 || bearing < 0)
-        return failure(Fault::bad_input, table.file + " wants the columns minutes and temperature_c.");
-    std::vector<RunInPoint> series;
-    for (const CsvRow& row : table.rows) {
-        const auto cell = [&](int column) { return row.cells[static_cast<std::size_t>(column)]; };
-        const auto at   = parse_number(cell(minutes));
-        const auto hot  = parse_number(cell(bearing));
-        if (!at || !hot)
-            return failure(Fault::bad_input, table.file + ":" + std::to_string(row.line) + ": " +
-                                                 (at ? hot.error().message : at.error().message));
-        RunInPoint point{*at, Celsius{*hot}, std::nullopt};
-        if (ambient >= 0 && !cell(ambient).empty()) {
-            const auto air = parse_number(cell(ambient));
-            if (!air)
-                return failure(Fault::bad_input,
-                               table.file + ":" + std::to_string(row.line) + ": " + air.error().message);
-            point.ambient = Celsius{*air};
-        }
-        series.push_back(point);
-    }
-    return series;
 }
 
 } // namespace engine

@@ -3,7 +3,9 @@
 // peak and fall to its level, which is normal. A temperature that never settles is a fault [IBRGS]. Levelling
 // takes 20 min to some hours [RIGBRS], often 1 to 2 h [YR8] [BACDAN]. The level is estimated by least squares
 // of T = level + a exp(-t/tau), from the peak on when the series has one. Levelled = less than 2 K of that
-// curve still to come (common practice).
+// curve still to come (common practice). A runaway is seen while it happens: rising by more than 0.3 K/min,
+// at least 1.1 times faster than in the ten minutes before and by more than the scatter of the readings,
+// with 15 K of warming behind it (common practice). Once due, a stop stays due.
 #include "engine/base/csv.h"
 #include "engine/base/quantity.h"
 #include "engine/base/result.h"
@@ -19,7 +21,9 @@ namespace engine {
 struct RunInPoint {
     double                 at_min = 0; ///< minutes since the start, rising, 0..100 000
     Celsius                bearing;    ///< -50..300
-    std::optional<Celsius> ambient;    ///< air around, -50..100
+    std::optional<Celsius> ambient{};  ///< air around, -50..100
+    /// The machine runs at another speed from here on: the warming starts afresh.
+    bool new_speed = false;
 };
 
 struct RunInLimits {
@@ -29,25 +33,56 @@ struct RunInLimits {
     Kelvins u{1};     ///< expanded uncertainty (k = 2) of a reading, 0..10
 };
 
+enum class RunInStop { none, over_limit, runaway };
+
 struct RunIn {
     Celsius               peak;
     double                peak_at_min = 0;
     Celsius               level;           ///< as estimated; the last reading while there is no estimate
+    Kelvins               level_u;         ///< expanded (k = 2), from the scatter about the curve
     std::optional<double> level_after_min; ///< may lie in the future: then it is a forecast
+    std::optional<double> limit_at_min;    ///< forecast of when the limit will be reached, if it goes on so
     bool                  levelled = false;
     Kelvins               rise;            ///< level over the last air reading, else over the first reading
-    bool                  runaway = false; ///< rising ever faster: stop now
+    bool                  runaway = false; ///< rising ever faster, now or before: stop
+    RunInStop             stop    = RunInStop::none;
+    std::optional<double> stop_at_min; ///< the first reading at which the stop was due
     /// outside: over the limit, level too far over the air, or running away. undecided: not levelled yet or
     /// too near a limit. inside: levelled below both limits.
     Verdict     verdict = Verdict::undecided;
     std::string sentence; ///< why it is not inside, for the fitter; empty when inside
 };
 
-/// May be asked while the test runs, from one reading on. Fails: Fault::bad_input (no reading, minutes that
-/// do not rise), Fault::out_of_range.
+/// The readings of one run-in as they come. `add` answers after each reading what stands so far; a reading
+/// that is refused (Fault::out_of_range, or Fault::bad_input when its time does not lie after the last one)
+/// is not kept. Up to 100 000 readings.
+class RunInWatch {
+  public:
+    explicit RunInWatch(const RunInLimits& limits = {}) : limits_(limits) {}
+
+    Result<RunIn> add(const RunInPoint& point); ///< take, then judge
+    Status        take(const RunInPoint& point);
+    /// Fails: Fault::bad_input while there is no reading, Fault::out_of_range for the limits.
+    [[nodiscard]] Result<RunIn>               judge() const;
+    [[nodiscard]] std::span<const RunInPoint> readings() const { return series_; }
+
+  private:
+    [[nodiscard]] std::span<const RunInPoint> this_speed() const;
+
+    RunInLimits             limits_;
+    std::vector<RunInPoint> series_;
+    std::size_t             since_   = 0; ///< first reading of the present speed
+    std::size_t             hottest_ = 0;
+    std::optional<double>   checked_at_;
+    RunInStop               stop_        = RunInStop::none;
+    double                  stop_at_min_ = 0;
+};
+
+/// The same for a series at hand, from one reading on. Fails: as RunInWatch.
 [[nodiscard]] Result<RunIn> judge_run_in(std::span<const RunInPoint> series, const RunInLimits& limits);
 
-/// Columns minutes, temperature_c and, if there, ambient_c. Fails: Fault::bad_input naming file and line.
+/// Columns minutes, temperature_c and, if there, ambient_c (may be empty) and speed_rpm (a change marks a new
+/// speed). Fails: Fault::bad_input naming file and line.
 [[nodiscard]] Result<std::vector<RunInPoint>> run_in_from(const CsvTable& table);
 
 } // namespace engine

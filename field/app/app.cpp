@@ -46,7 +46,7 @@ void App::watch_absence(kit::Ui& ui)
         const auto  in_hand = job();
         const auto* planned = in_hand == nullptr ? nullptr : in_hand->plan.find(memory_.step.at);
         if (planned != nullptr && planned->step.screen != "run_in") {
-            away_ms_         = now - last_touch_mono_;
+            away_since_ms_   = wiring_.clock->now().wall_ms - (now - last_touch_mono_);
             last_touch_mono_ = now;
             way_.go(Place::coming_back);
             // A finger that wakes the tablet must not answer a question not read yet.

@@ -100,7 +100,7 @@ class App {
     mutable std::set<std::string> signed_off_;              ///< jobs whose record is countersigned
     mutable std::uint64_t         signed_version_  = ~0ULL; ///< of the book they were read from
     std::int64_t                  last_touch_mono_ = 0;
-    std::int64_t                  away_ms_         = 0;
+    std::int64_t                  away_since_ms_   = 0;    ///< wall clock
     bool                          fresh_           = true; ///< no job opened since the start
 };
 

@@ -61,8 +61,8 @@ void App::open_job(const std::string& number)
     }
     // A job in work: look at the machine first when the tablet was restarted, the job changed, or time
     // passed.
-    away_ms_ = context().now.wall_ms - progress.last_wall_ms;
-    if (fresh_ || other || away_ms_ > kAwayMs) {
+    away_since_ms_ = progress.last_wall_ms;
+    if (fresh_ || other || context().now.wall_ms - away_since_ms_ > kAwayMs) {
         fresh_ = false;
         return way_.lead({Place::sheet, Place::coming_back});
     }
@@ -135,7 +135,7 @@ void App::draw_coming_back(kit::Ui& ui)
 {
     const auto in_hand = job();
     if (in_hand == nullptr) return way_.home();
-    const auto view = view_of_return(context(), *in_hand, away_ms_);
+    const auto view = view_of_return(context(), *in_hand, context().now.wall_ms - away_since_ms_);
     const auto photo =
         view.photo.empty() ? look::Texture{} : photos_.kept(wiring_.bench->book().photos(), view.photo);
     screens::StepInHand  next;

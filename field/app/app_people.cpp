@@ -11,7 +11,7 @@ void App::draw_problem(kit::Ui& ui)
     screens::ProblemState& state = memory_.problem;
     const auto             ask   = draw(ui, state, view_of(context(), *in_hand, state));
     if (ask.kind == Kind::back) return way_.back();
-    if (ask.kind == Kind::camera) return open_camera("problem", false);
+    if (ask.kind == Kind::camera) return open_camera(engine::kProblemPhoto, false);
     if (ask.kind != Kind::report) return;
     if (state.end == screens::ProblemEnd::back_to_zero) {
         if (!carry_out(engine::BackOff{state.at.pos, state.reason}, state.refusal)) return;

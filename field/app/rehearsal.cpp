@@ -78,12 +78,20 @@ struct Baton {
     std::size_t  next_line = 0;
     std::int64_t wall_ms   = 0;
     bool         killed    = false;
+    bool         faulty    = false; ///< faults were told before
+    int          taps      = 0;     ///< of the stretches before
 };
 
 void tell_faults(const Stage& stage)
 {
     for (const std::string& fault : stage.faults())
         std::cerr << "witnessmark: " << fault << '\n';
+}
+
+std::string numbered(std::size_t line)
+{
+    const std::string digits = std::to_string(line);
+    return std::string(digits.size() < 4 ? 4 - digits.size() : 0, '0') + digits;
 }
 
 /// Plays from a line on, in this process. Returns an exit code; a `kill` does not return.
@@ -95,8 +103,10 @@ int play(const std::vector<ScriptLine>& script, const RehearsalSetup& setup, Bat
         return 2;
     }
     for (std::size_t i = baton.next_line; i < script.size(); ++i) {
-        if (script[i].command == "kill" && (*stage)->faults().empty()) {
-            const Baton dying{i + 1, (*stage)->wall_ms(), true};
+        if (script[i].command == "kill") {
+            tell_faults(**stage);
+            const Baton dying{i + 1, (*stage)->wall_ms(), true, baton.faulty || !(*stage)->faults().empty(),
+                              baton.taps + (*stage)->taps()};
             if (::write(pipe_out, &dying, sizeof dying) != static_cast<ssize_t>(sizeof dying)) return 2;
             (void)::raise(SIGKILL);
         }
@@ -105,9 +115,16 @@ int play(const std::vector<ScriptLine>& script, const RehearsalSetup& setup, Bat
             std::cerr << "witnessmark: " << place_of(script[i]) << ": " << done.error().message << '\n';
             return 1;
         }
+        (*stage)->judge(place_of(script[i]));
+        if (!setup.every) continue;
+        if (const auto drawn = (*stage)->shot(numbered(i + 1)); !drawn) {
+            std::cerr << "witnessmark: " << drawn.error().message << '\n';
+            return 2;
+        }
     }
     tell_faults(**stage);
-    return (*stage)->faults().empty() ? 0 : 1;
+    std::cout << script.size() << " lines played, " << baton.taps + (*stage)->taps() << " taps\n";
+    return (*stage)->faults().empty() && !baton.faulty ? 0 : 1;
 }
 
 } // namespace
@@ -121,7 +138,7 @@ engine::Result<std::vector<ScriptLine>> read_script(const std::filesystem::path&
 
 engine::Status rehearse(const std::vector<ScriptLine>& script, const RehearsalSetup& setup)
 {
-    Baton baton{0, setup.start_wall_ms, false};
+    Baton baton{0, setup.start_wall_ms};
     while (true) {
         std::array<int, 2> ends{};
         if (::pipe(ends.data()) != 0)

@@ -11,11 +11,13 @@
 //   expect TEXT           some text on the screen contains it
 //   absent TEXT           none does
 //   off NAME              the target is there and cannot act
-//   shot NAME             writes NAME.png and looks for clipped or overlapping text and small targets
+//   shot NAME             writes NAME.png
 //   wait SECONDS          time passes
 //   exchange              one whole exchange with the shared folder
 //   kill                  the program is killed (SIGKILL) and started again on the same book
 //   include FILE          lines of another script, beside this one
+// After every line the glass is looked at: clipped, shortened or overlapping text and small targets fail the
+// script at its end.
 #include "engine/base/result.h"
 #include "field/look/theme.h"
 #include "field/shell/offscreen_shell.h"
@@ -42,9 +44,10 @@ struct RehearsalSetup {
     std::filesystem::path      shared; ///< empty: none
     look::ScreenSize           screen = look::kTenInch;
     std::optional<look::Light> light;
-    std::string                badge;                ///< who holds the tablet at the start; empty: asks
-    std::int64_t               start_wall_ms = 0;    ///< of the script's clock
-    bool                       pictures      = true; ///< false: shots are checked but not written
+    std::string                badge;                 ///< who holds the tablet at the start; empty: asks
+    std::int64_t               start_wall_ms = 0;     ///< of the script's clock
+    bool                       pictures      = true;  ///< false: no shot is written
+    bool                       every         = false; ///< a picture after every line, by its number
     std::string                camera        = "test";
 };
 

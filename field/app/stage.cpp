@@ -76,6 +76,7 @@ engine::Status Stage::tap(const std::string& name)
     frames(2);
     shell_->touch_up();
     frames(4);
+    ++taps_;
     return engine::Unit{};
 }
 
@@ -111,18 +112,20 @@ engine::Status Stage::turn(const std::string& from_to)
     return engine::Unit{};
 }
 
+void Stage::judge(const std::string& place)
+{
+    for (const std::string& complaint :
+         kit::complaints(app_->ledger(), kit::demands_at_machine(setup_.screen)))
+        if (told_.insert(complaint).second) faults_.push_back(place + ": " + complaint);
+}
+
 engine::Status Stage::shot(const std::string& name)
 {
-    shell_->set_raster(setup_.pictures);
+    if (!setup_.pictures) return engine::Unit{};
+    shell_->set_raster(true);
     frames(3);
-    const auto wrong = kit::complaints(app_->ledger(), kit::demands_at_machine(setup_.screen));
     shell_->set_raster(false);
-    if (setup_.pictures)
-        if (auto written = shell::write_png(setup_.out / (name + ".png"), shell_->image()); !written)
-            return written;
-    for (const std::string& complaint : wrong)
-        faults_.push_back("screen '" + name + "': " + complaint);
-    return engine::Unit{};
+    return shell::write_png(setup_.out / (name + ".png"), shell_->image());
 }
 
 engine::Status Stage::photo()

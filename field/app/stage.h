@@ -4,6 +4,7 @@
 #include "field/app/rehearsal.h"
 
 #include <memory>
+#include <set>
 
 namespace field::app {
 
@@ -28,9 +29,14 @@ class Stage {
     /// One command of a script (see rehearsal.h).
     [[nodiscard]] engine::Status perform(const std::string& command, const std::string& rest);
 
-    /// What the shots found wrong: clipped or overlapping text, small targets. A script plays on and fails at
+    /// Looks for clipped, shortened or overlapping text and small targets in what is on the glass now. Each
+    /// fault is told once, with the place in the script it was first seen at; a script plays on and fails at
     /// its end.
+    void                                          judge(const std::string& place);
     [[nodiscard]] const std::vector<std::string>& faults() const { return faults_; }
+    [[nodiscard]] int taps() const { return taps_; } ///< of a finger, drags not counted
+    /// Draws what is on the glass now into NAME.png.
+    [[nodiscard]] engine::Status shot(const std::string& name);
 
     [[nodiscard]] std::int64_t   wall_ms() const { return clock_.now().wall_ms; }
     [[nodiscard]] engine::Book&  book();
@@ -42,7 +48,6 @@ class Stage {
     explicit Stage(const RehearsalSetup& setup, std::int64_t wall_ms);
     [[nodiscard]] engine::Status type(const std::string& text);
     [[nodiscard]] engine::Status turn(const std::string& from_to);
-    [[nodiscard]] engine::Status shot(const std::string& name);
     [[nodiscard]] engine::Status photo();
     [[nodiscard]] engine::Status exchange();
     [[nodiscard]] std::string    seen() const; ///< for complaints: targets and first texts
@@ -53,6 +58,8 @@ class Stage {
     std::unique_ptr<AppHouse>              house_;
     App*                                   app_ = nullptr;
     std::vector<std::string>               faults_;
+    int                                    taps_ = 0;
+    std::set<std::string>                  told_; ///< complaints already in faults_
 };
 
 } // namespace field::app

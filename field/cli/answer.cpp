@@ -14,8 +14,8 @@ namespace {
 std::string shown(std::string_view key)
 {
     std::string label(key);
-    for (const std::string_view unit :
-         {"_mm", "_deg", "_mpa", "_kn", "_nm", "_c", "_k", "_g", "_h", "_min"}) {
+    for (const std::string_view unit : {"_mm_s", "_mm2_s", "_mrev", "_mm", "_deg", "_mpa", "_kn", "_nm",
+                                        "_hz", "_c", "_k", "_g", "_h", "_min"}) {
         if (label.size() <= unit.size() || label.compare(label.size() - unit.size(), unit.size(), unit) != 0)
             continue;
         label.erase(label.size() - unit.size());

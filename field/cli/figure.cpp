@@ -29,6 +29,7 @@ void add_figure(CLI::App& app, Outcome& outcome)
     add_figure_limits(figure, outcome);
     add_figure_seat(figure, outcome);
     add_figure_drawup(figure, outcome);
+    add_figure_estimate(figure, outcome);
     add_figure_tab(figure, outcome);
     add_figure_shims(figure, outcome);
     add_figure_expansion(figure, outcome);
@@ -36,6 +37,10 @@ void add_figure(CLI::App& app, Outcome& outcome)
     add_figure_bolt(figure, outcome);
     add_figure_grease(figure, outcome);
     add_figure_run_in(figure, outcome);
+    add_figure_viscosity(figure, outcome);
+    add_figure_life(figure, outcome);
+    add_figure_vibration(figure, outcome);
+    add_figure_frequencies(figure, outcome);
 }
 
 } // namespace field::cli

@@ -3,6 +3,7 @@
 // the options are texts with their units, read by the parsers of the engine when the topic runs.
 #include "engine/base/quantity.h"
 #include "engine/base/result.h"
+#include "engine/running/viscosity.h"
 #include "field/cli/answer.h"
 #include "field/cli/commands.h"
 
@@ -41,10 +42,19 @@ class Options {
     [[nodiscard]] engine::Megapascals  modulus(const std::string& name, engine::Megapascals absent = {});
     [[nodiscard]] engine::RevPerMinute speed(const std::string& name, engine::RevPerMinute absent = {});
     [[nodiscard]] engine::Grams        mass(const std::string& name, engine::Grams absent = {});
-    [[nodiscard]] double               bare(const std::string& name, double absent = 0); ///< a pure number
-    [[nodiscard]] int                  count(const std::string& name, int absent = 0);
-    [[nodiscard]] double               taper(const std::string& name, double absent = 12); ///< "12" or "1:12"
-    [[nodiscard]] engine::Millimetres  length_of(const std::string& name, const std::string& text);
+    [[nodiscard]] engine::Kilonewtons  force(const std::string& name, engine::Kilonewtons absent = {});
+    [[nodiscard]] engine::NewtonMetres torque(const std::string& name, engine::NewtonMetres absent = {});
+    [[nodiscard]] engine::MmPerSecond  velocity(const std::string& name, engine::MmPerSecond absent = {});
+    /// mm2/s or cSt; a bare number is taken as mm2/s.
+    [[nodiscard]] engine::KinematicViscosity viscosity(const std::string&         name,
+                                                       engine::KinematicViscosity absent = {});
+    [[nodiscard]] double              percent(const std::string& name, double absent = 0); ///< "95" or "95%"
+    [[nodiscard]] double              bare(const std::string& name, double absent = 0);    ///< a pure number
+    [[nodiscard]] int                 count(const std::string& name, int absent = 0);
+    [[nodiscard]] double              taper(const std::string& name, double absent = 12); ///< "12" or "1:12"
+    [[nodiscard]] engine::Millimetres length_of(const std::string& name, const std::string& text);
+    [[nodiscard]] engine::Celsius     temperature_of(const std::string& name, const std::string& text);
+    [[nodiscard]] engine::KinematicViscosity viscosity_of(const std::string& name, const std::string& text);
 
     [[nodiscard]] const std::optional<engine::Failure>& trouble() const { return trouble_; }
     void                                                blame(engine::Failure failure);
@@ -54,6 +64,8 @@ class Options {
   private:
     template <class T>
     T taken(const std::string& name, T absent, engine::Result<T> (*read)(std::string_view));
+    template <class T>
+    T taken_of(const std::string& name, const std::string& text, engine::Result<T> (*read)(std::string_view));
 
     std::map<std::string, std::string>              texts_;
     std::map<std::string, std::vector<std::string>> lists_;
@@ -69,6 +81,7 @@ void run_topic(CLI::App& topic, Outcome& outcome, std::shared_ptr<Options> optio
 void add_figure_limits(CLI::App& figure, Outcome& outcome);
 void add_figure_seat(CLI::App& figure, Outcome& outcome);
 void add_figure_drawup(CLI::App& figure, Outcome& outcome);
+void add_figure_estimate(CLI::App& figure, Outcome& outcome);
 void add_figure_tab(CLI::App& figure, Outcome& outcome);
 void add_figure_shims(CLI::App& figure, Outcome& outcome);
 void add_figure_expansion(CLI::App& figure, Outcome& outcome);
@@ -76,5 +89,11 @@ void add_figure_align(CLI::App& figure, Outcome& outcome);
 void add_figure_bolt(CLI::App& figure, Outcome& outcome);
 void add_figure_grease(CLI::App& figure, Outcome& outcome);
 void add_figure_run_in(CLI::App& figure, Outcome& outcome);
+void add_figure_viscosity(CLI::App& figure, Outcome& outcome);
+void add_figure_life(CLI::App& figure, Outcome& outcome);
+void add_figure_vibration(CLI::App& figure, Outcome& outcome);
+void add_figure_frequencies(CLI::App& figure, Outcome& outcome);
+void add_figure_weibull(CLI::App& figure, Outcome& outcome);
+void add_figure_survival(CLI::App& figure, Outcome& outcome);
 
 } // namespace field::cli

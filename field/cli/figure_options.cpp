@@ -61,6 +61,36 @@ Result<RevPerMinute> parse_speed(std::string_view text)
     return RevPerMinute{*value};
 }
 
+Result<Kilonewtons> parse_force(std::string_view text)
+{
+    const auto value =
+        with_suffix(text, std::array{Suffix{"kN", 1}, Suffix{"N", 1e-3}, Suffix{"lbf", 4.4482216152605e-3}},
+                    "a force in kN, N or lbf, such as 55.3kN");
+    if (!value) return value.failure();
+    return Kilonewtons{*value};
+}
+
+Result<MmPerSecond> parse_velocity(std::string_view text)
+{
+    const auto value = with_suffix(text, std::array{Suffix{"mm/s", 1}, Suffix{"in/s", kMillimetresPerInch}},
+                                   "a velocity in mm/s or in/s, such as 2.8mm/s");
+    if (!value) return value.failure();
+    return MmPerSecond{*value};
+}
+
+Result<KinematicViscosity> parse_viscosity(std::string_view text)
+{
+    const auto value = with_suffix(text, std::array{Suffix{"mm2/s", 1}, Suffix{"cSt", 1}, Suffix{"", 1}},
+                                   "a viscosity in mm2/s, such as 32mm2/s");
+    if (!value) return value.failure();
+    return KinematicViscosity{*value};
+}
+
+Result<double> parse_percent(std::string_view text)
+{
+    return with_suffix(text, std::array{Suffix{"%", 1}, Suffix{"", 1}}, "a percentage, such as 95%");
+}
+
 } // namespace
 
 void Options::add(CLI::App& topic, const std::string& name, const std::string& help, bool wanted)
@@ -161,6 +191,26 @@ Grams Options::mass(const std::string& name, Grams absent)
 {
     return taken(name, absent, parse_mass);
 }
+Kilonewtons Options::force(const std::string& name, Kilonewtons absent)
+{
+    return taken(name, absent, parse_force);
+}
+NewtonMetres Options::torque(const std::string& name, NewtonMetres absent)
+{
+    return taken(name, absent, parse_torque);
+}
+MmPerSecond Options::velocity(const std::string& name, MmPerSecond absent)
+{
+    return taken(name, absent, parse_velocity);
+}
+KinematicViscosity Options::viscosity(const std::string& name, KinematicViscosity absent)
+{
+    return taken(name, absent, parse_viscosity);
+}
+double Options::percent(const std::string& name, double absent)
+{
+    return taken(name, absent, parse_percent);
+}
 double Options::bare(const std::string& name, double absent)
 {
     return taken(name, absent, parse_number);
@@ -185,14 +235,28 @@ double Options::taper(const std::string& name, double absent)
     return absent;
 }
 
-Millimetres Options::length_of(const std::string& name, const std::string& text)
+template <class T>
+T Options::taken_of(const std::string& name, const std::string& text, Result<T> (*read)(std::string_view))
 {
-    const auto value = parse_length(text);
+    const auto value = read(text);
     if (value) return *value;
     Failure failure       = value.failure();
     failure.error.message = "--" + name + ": " + failure.error.message;
     blame(std::move(failure));
     return {};
+}
+
+Millimetres Options::length_of(const std::string& name, const std::string& text)
+{
+    return taken_of(name, text, parse_length);
+}
+Celsius Options::temperature_of(const std::string& name, const std::string& text)
+{
+    return taken_of(name, text, parse_temperature);
+}
+KinematicViscosity Options::viscosity_of(const std::string& name, const std::string& text)
+{
+    return taken_of(name, text, parse_viscosity);
 }
 
 } // namespace field::cli

@@ -1,4 +1,5 @@
 // `figure grease` and `figure run-in`.
+#include "engine/base/numbers.h"
 #include "engine/running/grease.h"
 #include "engine/running/run_in.h"
 #include "field/cli/figure.h"
@@ -35,6 +36,9 @@ Status grease(Options& given, Answer& answer)
     answer.number("first_fill_g", found->first_fill.value, "g", 0);
     answer.number("refill_g", found->refill.value, "g", 1);
     answer.number("interval_h", found->interval.value, "h", 0);
+    if (found->interval.value > kGreaseAges.value)
+        answer.note("Grease ages: renew it after " + fixed(kGreaseAges.value, 0) +
+                    " h at the latest [DOCEST-RELUB].");
     if (!bearing.mass) answer.note("The first fill is rough: the mass of the bearing was not given.");
     return Unit{};
 }
@@ -59,6 +63,9 @@ Status run_in(Options& given, Answer& answer)
         answer.absent("level_after_min", "not to be told yet");
     answer.number("rise_k", run->rise.value, "K", 1);
     answer.text("verdict", name_of(run->verdict));
+    answer.number("expanded_u_level_k", run->level_u.value, "K (k = 2)", 2);
+    if (run->stop_at_min) answer.number("stop_at_min", *run->stop_at_min, "min", 0);
+    if (run->limit_at_min) answer.number("limit_at_min", *run->limit_at_min, "min (forecast)", 0);
     if (!run->sentence.empty()) answer.note(run->sentence);
     return Unit{};
 }
@@ -83,7 +90,8 @@ void add_figure_run_in(CLI::App& figure, Outcome& outcome)
 {
     CLI::App&  topic   = *figure.add_subcommand("run-in", "temperature of a run-in: peak, level, verdict");
     const auto options = std::make_shared<Options>();
-    options->add_file(topic, "file", "sheet with the columns minutes, temperature_c and, if read, ambient_c");
+    options->add_file(topic, "file",
+                      "sheet with the columns minutes, temperature_c and, if read, ambient_c, speed_rpm");
     options->add(topic, "limit", "stop above it; 80C when not given");
     options->add(topic, "rise-limit", "most the level may lie over the air; 40K when not given");
     run_topic(topic, outcome, options, run_in);

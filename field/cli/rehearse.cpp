@@ -12,7 +12,8 @@ namespace field::cli {
 namespace {
 
 struct RehearseOptions {
-    std::string script, book, shared, out, size = "1280x800", theme, badge = "112";
+    std::string script, book, shared, out, size = "1280x800", theme, badge = "112", camera = "test";
+    bool        every = false;
 };
 
 int play(const RehearseOptions& options)
@@ -32,12 +33,11 @@ int play(const RehearseOptions& options)
                               .screen = *screen,
                               .light  = light_from(options.theme)};
     setup.badge         = options.badge == "none" ? "" : options.badge;
+    setup.every         = options.every;
+    setup.camera        = options.camera;
     setup.start_wall_ms = engine::system_clock()->now().wall_ms;
     const auto played   = app::rehearse(*script, setup);
-    if (played) {
-        std::cout << script->size() << " lines played\n";
-        return 0;
-    }
+    if (played) return 0;
     std::cerr << "witnessmark: " << played.error().message << '\n';
     return played.error().fault == engine::Fault::refused ? 1 : 2;
 }
@@ -52,8 +52,10 @@ void add_rehearse(CLI::App& app, Outcome& outcome)
     command->footer(
         "Script, one command a line, # starts a comment; NAME is the id of a target on the screen:\n"
         "  tap NAME | type TEXT | send TEXT | turn FROM TO | photo | expect TEXT | absent TEXT | off NAME\n"
-        "  shot NAME (writes NAME.png, fails on clipped or overlapping text and small targets)\n"
-        "  wait SECONDS | exchange | kill (killed and started again) | include FILE\n"
+        "  shot NAME (writes NAME.png) | wait SECONDS | exchange | kill (killed and started again)\n"
+        "  include FILE\n"
+        "After every line the glass is looked at: clipped, shortened or overlapping text and small targets\n"
+        "fail the script at its end.\n"
         "Exit 0: played to the end. 1: a line could not be carried out, named with what was on the screen. "
         "2: bad use.");
     command->add_option("SCRIPT", options->script, "Script to play")->required();
@@ -67,6 +69,9 @@ void add_rehearse(CLI::App& app, Outcome& outcome)
         ->capture_default_str();
     command->add_option("--theme", options->theme, "day, dim or glare")
         ->check(CLI::IsMember({"day", "dim", "glare"}));
+    command->add_option("--camera", options->camera, "A device, or 'test' for a moving test picture")
+        ->capture_default_str();
+    command->add_flag("--every", options->every, "Draw a picture after every line, named by its number");
     command->add_option("--badge", options->badge, "Who holds the tablet at the start; none: the app asks")
         ->capture_default_str();
     command->callback([options, &outcome] { outcome.exit_code = play(*options); });

@@ -23,6 +23,7 @@ int run(int argc, char** argv)
                      "can alter unseen.",
                      "witnessmark"};
         app.require_subcommand(0, 1);
+        app.set_version_flag("--version", "witnessmark " WM_VERSION "\n");
         app.failure_message([](const CLI::App*, const CLI::Error& wrong) {
             return "witnessmark: " + std::string(wrong.what()) + "; --help says more.\n";
         });

@@ -131,7 +131,7 @@ void paint(look::Canvas& canvas, const Sketch& sketch)
     const Box&        a = sketch.area();
     const look::Rect  area{static_cast<float>(a.left), static_cast<float>(a.top),
                           static_cast<float>(a.width()), static_cast<float>(a.height())};
-    const look::Owner owner(canvas, area); // every word stays in the drawing's own area
+    const look::Owner owner(canvas, area, look::Ground::open); // every word stays in the drawing's own area
     for (const Item& item : sketch.items())
         std::visit(Painter{canvas}, item);
 }

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <array>
 #include <cstdlib>
+#include <optional>
+#include <string_view>
 
 namespace field::kit {
 namespace {
@@ -53,6 +55,21 @@ Role fitting(const look::Canvas& canvas, const std::string& text, Role wanted, f
     return Role::label;
 }
 
+/// Where a title that is too wide for one line breaks so that both lines are as even as can be; none when it
+/// has no gap.
+std::optional<std::size_t> break_of(const look::Canvas& canvas, std::string_view title, Role role)
+{
+    std::optional<std::size_t> best;
+    float                      narrowest = 0;
+    for (std::size_t gap = title.find(' '); gap != std::string_view::npos; gap = title.find(' ', gap + 1)) {
+        const float width = std::max(canvas.text_width(title.substr(0, gap), role),
+                                     canvas.text_width(title.substr(gap + 1), role));
+        if (best && width >= narrowest) continue;
+        best = gap, narrowest = width;
+    }
+    return best;
+}
+
 void write(look::Canvas& canvas, const Rect& rect, const ButtonSpec& spec, const Dress& dress)
 {
     const look::Owner inside(canvas, rect);
@@ -75,8 +92,17 @@ void write(look::Canvas& canvas, const Rect& rect, const ButtonSpec& spec, const
         canvas.text_fitted({text_x, base + space + canvas.cap_mm(second)}, spec.sub,
                            {second, dress.sub, Across::centre, Upright::baseline}, room);
     }
-    canvas.text_fitted({text_x, base}, spec.title, {role, dress.title, Across::centre, Upright::baseline},
-                       room);
+    const look::TextStyle style{role, dress.title, Across::centre, Upright::baseline};
+    const auto            gap_at = spec.sub.empty() && canvas.text_width(spec.title, role) > room
+                                       ? break_of(canvas, spec.title, role)
+                                       : std::nullopt;
+    if (!gap_at) {
+        canvas.text_fitted({text_x, base}, spec.title, style, room);
+        return;
+    }
+    const float down = canvas.line_mm(role) / 2;
+    canvas.text_fitted({text_x, base - down}, std::string_view(spec.title).substr(0, *gap_at), style, room);
+    canvas.text_fitted({text_x, base + down}, std::string_view(spec.title).substr(*gap_at + 1), style, room);
 }
 
 } // namespace

@@ -66,6 +66,24 @@ void check_text(const look::TextSeen& t, const Rect& screen, const Demands& d, s
         out.push_back(name + " is cut off");
     else if (t.owner && !within(t.ink, *t.owner, kSlack))
         out.push_back(name + " runs out of its box");
+    constexpr std::string_view kCut = "\u2026"; // alone it is a prompt: nothing was cut
+    if (t.text.size() > kCut.size() && t.text.ends_with(kCut)) out.push_back(name + " is shortened");
+}
+
+bool lie_on_each_other(const Rect& a, const Rect& b)
+{
+    return overlap(a.x, a.right(), b.x, b.right()) > kSlack &&
+           overlap(a.y, a.bottom(), b.y, b.bottom()) > kSlack;
+}
+
+/// Words belong on their own panel, or on one that lies inside theirs.
+void check_ground(const look::TextSeen& t, const std::vector<Rect>& panels, std::vector<std::string>& out)
+{
+    for (const Rect& panel : panels)
+        if (lie_on_each_other(t.ink, panel) && !(t.panel && within(*t.panel, panel, kSlack))) {
+            out.push_back("text \"" + t.text + "\" lies on a panel that is not its own");
+            return;
+        }
 }
 
 } // namespace
@@ -89,10 +107,10 @@ std::vector<std::string> complaints(const look::FrameLedger& ledger, const Deman
     for (std::size_t i = 0; i < ledger.texts.size(); ++i) {
         const look::TextSeen& t = ledger.texts[i];
         check_text(t, ledger.screen, demands, out);
+        check_ground(t, ledger.panels, out);
         for (std::size_t j = 0; j < i; ++j) {
             const look::TextSeen& u = ledger.texts[j];
-            if (overlap(t.ink.x, t.ink.right(), u.ink.x, u.ink.right()) > kSlack &&
-                overlap(t.ink.y, t.ink.bottom(), u.ink.y, u.ink.bottom()) > kSlack)
+            if (lie_on_each_other(t.ink, u.ink))
                 out.push_back("texts \"" + u.text + "\" and \"" + t.text + "\" lie on each other");
         }
     }

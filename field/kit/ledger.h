@@ -21,7 +21,8 @@ struct Demands {
 [[nodiscard]] Demands demands_at_desk();
 
 /// One sentence a fault: small, crowded or off-screen targets, twice the same id; text cut off by its clip,
-/// its box or the glass; two texts on each other; letters too small or in no font. Empty when all is well.
+/// its box or the glass, or shortened to fit; two texts on each other, or words on a panel that is not
+/// theirs; letters too small or in no font. Empty when all is well.
 [[nodiscard]] std::vector<std::string> complaints(const look::FrameLedger& ledger, const Demands& demands);
 
 } // namespace field::kit

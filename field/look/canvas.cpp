@@ -320,6 +320,12 @@ void Canvas::image(Texture texture, const Rect& r)
     list_.AddImage(id, c.low, c.high, ImVec2(cut_x, cut_y), ImVec2(1 - cut_x, 1 - cut_y));
 }
 
+void Canvas::push_panel(const Rect& r)
+{
+    panels_.push_back(r);
+    ledger_.panels.push_back(r);
+}
+
 void Canvas::push_clip(const Rect& r)
 {
     const Corners c   = corners_of(r, theme_.px_per_mm);

@@ -110,6 +110,9 @@ class Canvas {
     /// Texts drawn until pop_owner() must stay inside this box; the ledger remembers it.
     void push_owner(const Rect& r) { owners_.push_back(r); }
     void pop_owner() { owners_.pop_back(); }
+    /// The same box is the ground of its own words until pop_panel(): nobody else's may lie on it.
+    void push_panel(const Rect& r);
+    void pop_panel() { panels_.pop_back(); }
 
     [[nodiscard]] float px(float mm) const { return mm * theme_.px_per_mm; }
     [[nodiscard]] float mm(float px) const { return px / theme_.px_per_mm; }
@@ -127,18 +130,31 @@ class Canvas {
     FrameLedger&      ledger_;
     std::vector<Rect> clips_;
     std::vector<Rect> owners_;
+    std::vector<Rect> panels_;
 };
+
+/// A drawing shares its area with readings in its corners; a panel carries its own words only.
+enum class Ground { panel, open };
 
 /// Keeps texts inside a box for the life of a scope.
 class Owner {
   public:
-    Owner(Canvas& canvas, const Rect& box) : canvas_(canvas) { canvas_.push_owner(box); }
-    ~Owner() { canvas_.pop_owner(); }
+    Owner(Canvas& canvas, const Rect& box, Ground ground = Ground::panel) : canvas_(canvas), ground_(ground)
+    {
+        canvas_.push_owner(box);
+        if (ground_ == Ground::panel) canvas_.push_panel(box);
+    }
+    ~Owner()
+    {
+        canvas_.pop_owner();
+        if (ground_ == Ground::panel) canvas_.pop_panel();
+    }
     Owner(const Owner&)            = delete;
     Owner& operator=(const Owner&) = delete;
 
   private:
     Canvas& canvas_;
+    Ground  ground_;
 };
 
 } // namespace field::look

@@ -85,6 +85,7 @@ void Canvas::record(Point origin_px, std::string_view text, Role role)
     seen.ink    = {mm(origin_px.x + left), mm(origin_px.y + top), mm(right - left), mm(bottom - top)};
     seen.clip   = clips_.back();
     if (!owners_.empty()) seen.owner = owners_.back();
+    if (!panels_.empty()) seen.panel = panels_.back();
     ledger_.texts.push_back(std::move(seen));
 }
 

@@ -16,6 +16,7 @@ struct TextSeen {
     Rect                clip;     ///< the part of the glass it was allowed to reach
     std::optional<Rect> owner;    ///< the button, card or cell it belongs to, if any
     bool                gaps{};   ///< a letter is in none of the fonts baked for its role
+    std::optional<Rect> panel;    ///< the panel it was drawn for, if any; `owner` may be a part of it
 };
 
 struct TargetSeen {
@@ -29,11 +30,13 @@ struct FrameLedger {
     Rect                    screen;
     std::vector<TextSeen>   texts;
     std::vector<TargetSeen> targets;
+    std::vector<Rect> panels; ///< buttons, cards, cells, hazard panels: the ground of their own words only
 
     void clear()
     {
         texts.clear();
         targets.clear();
+        panels.clear();
     }
     [[nodiscard]] const TargetSeen* target(const std::string& id) const
     {

@@ -35,6 +35,12 @@ kit::BarTap frame_of_step(kit::Ui& ui, const StepView& view)
     return kit::main_bar(ui, kit::usual_bar(ui, {view.main_title, view.main_sub, view.main_on}, photos));
 }
 
+float hazard_of_step(kit::Ui& ui, const Rect& box, const StepView& view)
+{
+    if (!view.caution) return 0;
+    return kit::hazard_panel(ui, box, {signal_of(view.caution->first), view.caution->second}) + 2.0F;
+}
+
 float words_of_step(kit::Ui& ui, const Rect& box, const StepView& view)
 {
     look::Canvas& canvas = ui.canvas();
@@ -48,9 +54,7 @@ float words_of_step(kit::Ui& ui, const Rect& box, const StepView& view)
                          rest, view.instruction,
                          {Role::instruction, ui.palette().soft, look::Across::left, look::Upright::top}) +
                      4.0F);
-    if (view.caution)
-        rest.cut_top(kit::hazard_panel(ui, rest, {signal_of(view.caution->first), view.caution->second}) +
-                     2.0F);
+    rest.cut_top(hazard_of_step(ui, rest, view));
     return rest.y - box.y;
 }
 
@@ -67,30 +71,52 @@ float words_height_mm(kit::Ui& ui, float width_mm, const StepView& view)
     return height;
 }
 
-void make_room(kit::Ui& ui, const Rect& box, float needed_mm, StepView& view)
+void make_room(kit::Ui& ui, StepRoom& room, float needed_mm, StepView& view)
 {
-    if (words_height_mm(ui, box.w, view) + needed_mm <= box.h) return;
+    const auto fits = [&] { return words_height_mm(ui, room.words.w, view) + needed_mm <= room.words.h; };
+    if (fits()) return;
+    if (room.drawing != nullptr) {
+        room.drawing->cut_top(hazard_of_step(ui, *room.drawing, view));
+        view.caution.reset();
+        if (fits()) return;
+    }
     view.instruction.clear();
-    if (words_height_mm(ui, box.w, view) + needed_mm <= box.h) return;
-    view.caution.reset();
+}
+
+namespace {
+
+constexpr float kTroubleSymbol_mm = 6.0F;
+constexpr float kTroubleIndent_mm = kTroubleSymbol_mm + 2.5F;
+
+std::string_view trouble_words(const StepInHand& state, const StepView& view)
+{
+    if (!state.refusal.empty()) return state.refusal;
+    if (view.state == engine::StepState::held) return view.held_because;
+    return {};
+}
+
+} // namespace
+
+float trouble_height_mm(kit::Ui& ui, float width_mm, const StepInHand& state, const StepView& view)
+{
+    const auto text = trouble_words(state, view);
+    if (text.empty()) return 0;
+    const float used = ui.canvas().wrapped_height_mm(width_mm - kTroubleIndent_mm, text, Role::label);
+    return std::max(used, kTroubleSymbol_mm) + 2.0F;
 }
 
 float trouble_of_step(kit::Ui& ui, const Rect& box, const StepInHand& state, const StepView& view)
 {
-    const bool         held = view.state == engine::StepState::held;
-    const std::string& text = !state.refusal.empty() ? state.refusal
-                              : held                 ? view.held_because
-                                                     : std::string{};
+    const auto text = trouble_words(state, view);
     if (text.empty()) return 0;
     look::Canvas& canvas = ui.canvas();
-    const float   symbol = 6.0F;
-    Rect          words{box.x + symbol + 2.5F, box.y, box.w - symbol - 2.5F, box.h};
+    Rect          words{box.x + kTroubleIndent_mm, box.y, box.w - kTroubleIndent_mm, box.h};
     const auto    colour = state.refusal.empty() ? ui.palette().ink : ui.palette().outside;
     look::draw_symbol(canvas, state.refusal.empty() ? look::Symbol::held : look::Symbol::outside,
-                      {box.x + symbol / 2, box.y + symbol / 2}, symbol);
+                      {box.x + kTroubleSymbol_mm / 2, box.y + kTroubleSymbol_mm / 2}, kTroubleSymbol_mm);
     const float used =
         canvas.text_wrapped(words, text, {Role::label, colour, look::Across::left, look::Upright::top});
-    return std::max(used, symbol) + 2.0F;
+    return std::max(used, kTroubleSymbol_mm) + 2.0F;
 }
 
 StepAsk ask_of_bar(const kit::BarTap& tap, const StepView& view)

@@ -7,6 +7,7 @@
 #include <imgui.h>
 
 #include <algorithm>
+#include <cstdlib>
 #include <string_view>
 #include <utility>
 
@@ -74,6 +75,8 @@ engine::Status Sdl2::start(const Options& options)
 {
     SDL_SetHint(SDL_HINT_TOUCH_MOUSE_EVENTS, "0");
     SDL_SetHint(SDL_HINT_MOUSE_TOUCH_EVENTS, "0");
+    // Asked for a place it has no folder for, the Wayland client writes a line of its own.
+    if (std::getenv("XDG_RUNTIME_DIR") == nullptr) SDL_SetHint(SDL_HINT_VIDEODRIVER, "x11,kmsdrm");
     if (SDL_Init(SDL_INIT_VIDEO) != 0) return no_window("There is no display to open a window on.");
     started_ = true;
     // Without a display SDL falls back to a driver that draws where nobody looks.

@@ -11,11 +11,12 @@ CameraView view_of(const ViewContext& context, const engine::JobState* job, cons
 {
     const look::Words& words = *context.words;
     CameraView         view;
-    view.heading = heading_of(context, job != nullptr ? place_title(context, job->plan, state.at.pos)
-                                                      : words.say("scan.place"));
-    view.title   = words.say(state.scanning ? "scan.title" : "camera.title");
-    view.subject =
-        state.scanning ? words.say("scan.subject") : words.say("ask." + state.at.key + "." + state.ask);
+    view.heading   = heading_of(context, job != nullptr ? place_title(context, job->plan, state.at.pos)
+                                                        : words.say("scan.place"));
+    view.title     = words.say(state.scanning ? "scan.title" : "camera.title");
+    view.subject   = state.scanning                       ? words.say("scan.subject")
+                     : state.ask == engine::kProblemPhoto ? words.say("problem.photo_of")
+                                                          : words.say("ask." + state.at.key + "." + state.ask);
     view.taken     = !state.taken.empty();
     view.trouble   = state.trouble;
     view.shoot     = words.say("camera.shoot");

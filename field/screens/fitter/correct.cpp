@@ -58,63 +58,99 @@ CorrectView view_of(const ViewContext& context, const engine::JobState& job, con
         for (const engine::Ask& ask : planned->step.asks)
             if (ask.name == reading.ask) view.units = ask.units;
     view.main_on  = state.keypad.complete() && !state.reason.empty();
-    view.main_sub = view.main_on
-                        ? words.say("correct.old_stays")
-                        : words.say(state.keypad.complete() ? "correct.reason_first" : "correct.value_first");
+    view.main_sub = words.say(view.main_on           ? "correct.old_stays"
+                              : state.reason.empty() ? "correct.reason_first"
+                                                     : "correct.value_first");
+    if (!state.reason.empty()) view.why = words.say("reason." + state.reason);
     return view;
 }
 
-CorrectAsk draw(kit::Ui& ui, CorrectState& state, const CorrectView& view)
+namespace {
+
+void start_keypad(CorrectState& state, const CorrectView& view)
 {
-    using Kind           = CorrectAsk::Kind;
-    look::Canvas& canvas = ui.canvas();
-    kit::strip(ui, {view.heading.title, view.heading.status, view.heading.clock});
-    if (!state.started) {
-        const auto usual = view.units.empty() ? engine::UnitOf::mm : view.units.front();
-        state.keypad     = kit::KeypadState(
-                usual == engine::UnitOf::deg ? kit::PadMode::angle : kit::PadMode::decimal, usual);
-        state.started = true;
-    }
-    kit::BarTap tap;
-    if (ui.portrait()) {
-        if (kit::button(ui, "main", ui.areas().main,
-                        {.title   = view.main_title,
-                         .sub     = view.main_sub,
-                         .kind    = kit::ButtonKind::act,
-                         .enabled = view.main_on}))
-            tap.main = true;
-    } else {
-        tap = kit::main_bar(ui, {.side = {{"back", {.title = view.back}}},
-                                 .main = {view.main_title, view.main_sub, view.main_on}});
-    }
-    Rect box = ui.areas().reading;
-    if (ui.portrait()) box.y -= 5.0F, box.h += 5.0F;
-    if (!ui.portrait()) page_title(ui, box, view.title); // upright, the keypad leaves no room for it
-    const Rect reasons = box.cut_bottom(ui.portrait() ? kit::kTarget : 2 * kit::kTarget + kit::kGap, 2.0F);
+    if (state.started) return;
+    const auto usual = view.units.empty() ? engine::UnitOf::mm : view.units.front();
+    state.keypad =
+        kit::KeypadState(usual == engine::UnitOf::deg ? kit::PadMode::angle : kit::PadMode::decimal, usual);
+    state.started = true;
+}
+
+void draw_reasons(kit::Ui& ui, const Rect& box, CorrectState& state, const CorrectView& view)
+{
     for (std::size_t i = 0; i < view.reasons.size(); ++i) {
         const auto& [key, words] = view.reasons[i];
-        const look::Grid grid    = ui.portrait() ? look::Grid{4, 1, kit::kGap} : look::Grid{2, 2, kit::kGap};
-        if (kit::button(ui, "reason." + key, look::cell(reasons, grid, static_cast<int>(i)),
+        if (kit::button(ui, "reason." + key, look::cell(box, {2, 2, kit::kGap}, static_cast<int>(i)),
                         {.title = words,
                          .kind  = key == state.reason ? kit::ButtonKind::chosen : kit::ButtonKind::quiet,
                          .role  = Role::label}))
             state.reason = key;
     }
-    const std::string& line = state.refusal.empty() ? view.what + " · " + view.old_value : state.refusal;
-    box.cut_top(
-        canvas.text_wrapped(box, line,
-                            {Role::label, state.refusal.empty() ? ui.palette().soft : ui.palette().outside,
-                             look::Across::left, look::Upright::top}) +
-        2.0F);
-    kit::reading(canvas, box.cut_top(std::min(19.0F, box.h)),
+}
+
+void draw_value(kit::Ui& ui, Rect& box, const CorrectState& state)
+{
+    kit::reading(ui.canvas(), box.cut_top(std::min(19.0F, box.h)),
                  {.label  = "",
                   .text   = state.keypad.text(),
                   .unit   = std::string(engine::unit_symbol(state.keypad.unit())),
                   .cursor = true});
-    const auto key = kit::keypad(ui, ui.areas().keypad, state.keypad,
-                                 {.signs = view.signs, .enter = false, .back = ui.portrait()});
+}
+
+constexpr float kReasons_mm = 2 * kit::kTarget + kit::kGap;
+
+/// Upright the keypad leaves no room for the reasons: they come first, on a page of their own.
+CorrectAsk draw_upright(kit::Ui& ui, CorrectState& state, const CorrectView& view)
+{
+    using Kind           = CorrectAsk::Kind;
+    const auto was       = view.what + " · " + view.old_value;
+    const bool by_keypad = !state.reason.empty();
+    Rect       box       = page_body(ui, true);
+    if (!by_keypad) {
+        const auto tap = kit::main_bar(ui, {.side = {{"back", {.title = view.back}}},
+                                            .main = {view.main_title, view.main_sub, view.main_on}});
+        page_title(ui, box, view.title);
+        page_line(ui, box, was);
+        draw_reasons(ui, box.cut_top(kReasons_mm), state, view);
+        return {tap.is("back") ? Kind::back : Kind::nothing};
+    }
+    const auto record = kit::button(ui, "main", ui.areas().main,
+                                    {.title   = view.main_title,
+                                     .sub     = view.main_sub,
+                                     .kind    = kit::ButtonKind::act,
+                                     .enabled = view.main_on});
+    box.h             = ui.areas().reading.bottom() - box.y;
+    page_note(ui, box, was + " · " + view.why);
+    if (!state.refusal.empty()) page_refusal(ui, box, state.refusal);
+    draw_value(ui, box, state);
+    const auto key =
+        kit::keypad(ui, ui.areas().keypad, state.keypad, {.signs = view.signs, .enter = false, .back = true});
     if (key.changed) state.refusal.clear();
-    if (key.back || tap.is("back")) return {Kind::back};
+    if (key.back) state.reason.clear(), state.refusal.clear();
+    return {record ? Kind::record : Kind::nothing};
+}
+
+} // namespace
+
+CorrectAsk draw(kit::Ui& ui, CorrectState& state, const CorrectView& view)
+{
+    using Kind = CorrectAsk::Kind;
+    kit::strip(ui, {view.heading.title, view.heading.status, view.heading.clock});
+    start_keypad(state, view);
+    if (ui.portrait()) return draw_upright(ui, state, view);
+    const auto tap = kit::main_bar(ui, {.side = {{"back", {.title = view.back}}},
+                                        .main = {view.main_title, view.main_sub, view.main_on}});
+    Rect       box = ui.areas().reading;
+    page_title(ui, box, view.title);
+    draw_reasons(ui, box.cut_bottom(kReasons_mm, 2.0F), state, view);
+    if (state.refusal.empty())
+        page_note(ui, box, view.what + " · " + view.old_value);
+    else
+        page_refusal(ui, box, state.refusal);
+    draw_value(ui, box, state);
+    const auto key = kit::keypad(ui, ui.areas().keypad, state.keypad, {.signs = view.signs, .enter = false});
+    if (key.changed) state.refusal.clear();
+    if (tap.is("back")) return {Kind::back};
     return {tap.main ? Kind::record : Kind::nothing};
 }
 

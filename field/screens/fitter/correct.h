@@ -18,7 +18,7 @@ struct CorrectView {
     std::string                 title, back, main_title;
     bool                        signs = false; ///< values below zero can be
     Heading                     heading;
-    std::string                 what, old_value;
+    std::string                 what, old_value, why; ///< why: words of the reason picked
     std::vector<engine::UnitOf> units;
     std::vector<std::pair<std::string, std::string>>
                 reasons; ///< key, words: misread, wrong unit, wrong place, wrong instrument

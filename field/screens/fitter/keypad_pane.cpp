@@ -72,7 +72,7 @@ void draw_reading_side(kit::Ui& ui, const StepInHand& state, const StepView& vie
     box.cut_top(trouble);
     const auto text = state.keypad.text();
     kit::reading(
-        canvas, box.cut_top(std::min(19.0F, box.h), 2.5F),
+        canvas, box.cut_top(std::min(ui.portrait() ? 16.5F : 19.0F, box.h), ui.portrait() ? 1.5F : 2.5F),
         {.label  = view.typing_label,
          .text   = text,
          .unit   = view.typing_units.empty() ? "" : std::string(engine::unit_symbol(state.keypad.unit())),

@@ -20,6 +20,15 @@ constexpr std::array                      kReasons{"part_damaged", "wrong_part",
 constexpr std::array<std::string_view, 4> kNutReasons{"overturned", "zero_doubtful", "tab_missed",
                                                       "does_not_grip"};
 
+std::size_t photos_of_problem(const engine::JobState& job, const engine::StepRef& at)
+{
+    const auto* status = job.progress.step(at);
+    if (status == nullptr) return 0;
+    const auto& photos = status->facts.photos;
+    return static_cast<std::size_t>(std::count_if(
+        photos.begin(), photos.end(), [](const auto& photo) { return photo.ask == engine::kProblemPhoto; }));
+}
+
 } // namespace
 
 ProblemView view_of(const ViewContext& context, const engine::JobState& job, const ProblemState& state)
@@ -43,7 +52,12 @@ ProblemView view_of(const ViewContext& context, const engine::JobState& job, con
     if (planned->step.skippable) view.ends.emplace_back(ProblemEnd::skip, words.say("problem.skip"));
     if (planned->step.attempt && !state.at.pos.empty())
         view.ends.emplace_back(ProblemEnd::back_to_zero, words.say("problem.zero"));
-    view.main_on = !state.reason.empty();
+    view.main_on     = !state.reason.empty();
+    view.ends_line   = words.say("problem.then");
+    view.photo       = words.say("bar.photo");
+    const auto taken = photos_of_problem(job, state.at);
+    view.photo_sub   = taken == 0 ? std::string{} : words.say("problem.taken", {std::to_string(taken)});
+    if (view.main_on) view.picked = words.say("reason." + state.reason);
     switch (state.end) {
     case ProblemEnd::ask:
         view.main_title = words.say("problem.main_ask"), view.main_sub = words.say("problem.main_ask_sub");
@@ -60,34 +74,14 @@ ProblemView view_of(const ViewContext& context, const engine::JobState& job, con
     return view;
 }
 
-ProblemAsk draw(kit::Ui& ui, ProblemState& state, const ProblemView& view)
+namespace {
+
+/// First stage: why.
+void draw_reasons(kit::Ui& ui, const Rect& box, ProblemState& state, const ProblemView& view)
 {
-    using Kind = ProblemAsk::Kind;
-    kit::strip(ui, {view.heading.title, view.heading.status, view.heading.clock});
-    const auto tap  = kit::main_bar(ui, {.side = {{"back", {.title = view.back}}},
-                                         .main = {view.main_title, view.main_sub, view.main_on}});
-    Rect       body = page_body(ui, true);
-    page_title(ui, body, view.title);
-    if (state.refusal.empty())
-        page_line(ui, body, view.instruction);
-    else
-        page_refusal(ui, body, state.refusal);
-    if (view.ends.size() > 1) {
-        const Rect row = body.cut_bottom(kit::kTarget, 4.0F);
-        for (std::size_t i = 0; i < view.ends.size(); ++i) {
-            const auto& [end, words] = view.ends[i];
-            if (kit::button(
-                    ui, "end." + std::to_string(static_cast<int>(end)),
-                    look::cell(row, {static_cast<int>(view.ends.size()), 1, kit::kGap}, static_cast<int>(i)),
-                    {.title = words,
-                     .kind  = end == state.end ? kit::ButtonKind::chosen : kit::ButtonKind::quiet,
-                     .role  = Role::label}))
-                state.end = end;
-        }
-    }
-    const int  columns = ui.portrait() ? 3 : 4;
+    const int  columns = ui.portrait() ? 2 : 4;
     const int  rows    = (static_cast<int>(view.reasons.size()) + columns - 1) / columns;
-    const Rect grid{body.x, body.y, body.w,
+    const Rect grid{box.x, box.y, box.w,
                     static_cast<float>(rows) * kit::kTarget + static_cast<float>(rows - 1) * kit::kGap};
     for (std::size_t i = 0; i < view.reasons.size(); ++i) {
         const auto& [key, words] = view.reasons[i];
@@ -102,8 +96,51 @@ ProblemAsk draw(kit::Ui& ui, ProblemState& state, const ProblemView& view)
         if (std::find(kNutReasons.begin(), kNutReasons.end(), key) != kNutReasons.end())
             state.end = ProblemEnd::back_to_zero;
     }
-    if (tap.is("back")) return {Kind::back};
-    return {tap.main ? Kind::report : Kind::nothing};
+}
+
+/// Second stage, where the step can end in more than one way: how it goes on.
+void draw_ends(kit::Ui& ui, const Rect& box, ProblemState& state, const ProblemView& view)
+{
+    const int  count = static_cast<int>(view.ends.size());
+    const int  rows  = ui.portrait() ? count : 1;
+    const Rect grid{box.x, box.y, box.w,
+                    static_cast<float>(rows) * kit::kTarget + static_cast<float>(rows - 1) * kit::kGap};
+    for (int i = 0; i < count; ++i) {
+        const auto& [end, words] = view.ends[static_cast<std::size_t>(i)];
+        if (kit::button(ui, "end." + std::to_string(static_cast<int>(end)),
+                        look::cell(grid, {count / rows, rows, kit::kGap}, i),
+                        {.title = words,
+                         .kind  = end == state.end ? kit::ButtonKind::chosen : kit::ButtonKind::quiet}))
+            state.end = end;
+    }
+}
+
+} // namespace
+
+ProblemAsk draw(kit::Ui& ui, ProblemState& state, const ProblemView& view)
+{
+    using Kind = ProblemAsk::Kind;
+    kit::strip(ui, {view.heading.title, view.heading.status, view.heading.clock});
+    const auto tap = kit::main_bar(ui, {.side = {{"back", {.title = view.back}},
+                                                 {"photo", {.title = view.photo, .sub = view.photo_sub}}},
+                                        .main = {view.main_title, view.main_sub, view.main_on}});
+    if (tap.is("photo")) return {Kind::camera};
+    Rect       body = page_body(ui, true);
+    const bool ends = view.ends.size() > 1 && !state.reason.empty();
+    page_title(ui, body, ends ? view.picked : view.title);
+    if (state.refusal.empty())
+        page_line(ui, body, ends ? view.ends_line : view.instruction);
+    else
+        page_refusal(ui, body, state.refusal);
+    if (ends)
+        draw_ends(ui, body, state, view);
+    else
+        draw_reasons(ui, body, state, view);
+    if (!tap.is("back")) return {tap.main ? Kind::report : Kind::nothing};
+    if (!ends) return {Kind::back};
+    state.reason.clear(), state.refusal.clear();
+    state.end = ProblemEnd::ask;
+    return {Kind::nothing};
 }
 
 } // namespace field::screens

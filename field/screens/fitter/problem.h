@@ -16,8 +16,11 @@ struct ProblemState {
 };
 
 struct ProblemView {
-    Heading                                          heading;
-    std::string                                      title, instruction, back;
+    Heading     heading;
+    std::string title, instruction, back;
+    std::string photo,
+        photo_sub; ///< button that takes a picture of what is in the way, and how many there are
+    std::string picked, ends_line; ///< once a reason is picked: its words, and what to pick next
     std::vector<std::pair<std::string, std::string>> reasons; ///< key, words
     std::vector<std::pair<ProblemEnd, std::string>>  ends;    ///< those this step allows
     std::string                                      main_title, main_sub;

@@ -21,8 +21,12 @@ std::string where(const ViewContext& context, const engine::JobState& job, const
                   const Asked& asked)
 {
     std::string text = at.pos.empty() ? "" : at.pos + " · ";
-    text += asked.first.empty() ? step_words(context, job.plan, at, "short")
-                                : context.words->say("ask." + at.key + "." + asked.first);
+    if (asked.first.empty())
+        text += step_words(context, job.plan, at, "short");
+    else if (asked.first == engine::kProblemPhoto)
+        text += context.words->say("problem.photo_of");
+    else
+        text += context.words->say("ask." + at.key + "." + asked.first);
     if (asked.second.empty()) return text;
     const std::string slot = "slot." + asked.second;
     return text + ", " + (context.words->has(slot) ? context.words->say(slot) : asked.second);
@@ -53,11 +57,12 @@ RecordLine line_of(const ViewContext& context, const engine::JobState& job, cons
     line.limits  = limits_text(reading);
     line.by      = by_line(context, reading.at, reading.tool);
     line.verdict = reading.verdict;
-    for (const engine::Struck& struck : reading.struck)
-        line.struck = context.words->say(
-            "record.was", {struck.text + " " + std::string(engine::unit_symbol(struck.unit)),
-                           context.words->say("reason." + struck.reason),
-                           struck.by.actor + " " + engine::hour_minute(struck.by.wall_ms, struck.by.tz_min)});
+    for (const engine::Struck& struck : reading.struck) {
+        line.old_value = struck.text + " " + std::string(engine::unit_symbol(struck.unit));
+        line.struck    = context.words->say(
+               "record.was", {context.words->say("reason." + struck.reason),
+                              struck.by.actor + " " + engine::hour_minute(struck.by.wall_ms, struck.by.tz_min)});
+    }
     return line;
 }
 
@@ -90,7 +95,7 @@ void add_facts(std::vector<Timed>& lines, const ViewContext& context, const engi
     for (const auto& code : facts.codes)
         add(code.at, code.text, engine::Verdict::inside, code.ask);
     for (const auto& photo : facts.photos)
-        add(photo.at, context.words->say("record.photo"), engine::Verdict::inside);
+        add(photo.at, context.words->say("record.photo"), engine::Verdict::inside, photo.ask);
     for (const auto& problem : facts.problems)
         add(problem.at, context.words->say("reason." + problem.reason), engine::Verdict::undecided);
     for (const auto& decision : facts.decisions)
@@ -137,6 +142,16 @@ RecordView view_of(const ViewContext& context, const engine::JobState& job, cons
 
 namespace {
 
+/// The old value stays readable under the stroke; returns the width it took.
+float draw_struck(look::Canvas& canvas, look::Point at, const std::string& value, look::Colour colour)
+{
+    if (value.empty()) return 0;
+    const float width  = canvas.text(at, value, {Role::label, colour});
+    const float middle = at.y - canvas.cap_mm(Role::label) / 2;
+    canvas.line({at.x - 0.6F, middle}, {at.x + width + 0.6F, middle}, {colour, 0.35F});
+    return width + 2.5F;
+}
+
 void draw_line(kit::Ui& ui, const Rect& row, const RecordLine& line, bool picked)
 {
     look::Canvas& canvas  = ui.canvas();
@@ -157,8 +172,15 @@ void draw_line(kit::Ui& ui, const Rect& row, const RecordLine& line, bool picked
     canvas.text_fitted({std::max(row.right() - 3.0F - value, left + name + 2.0F), row.y + 8.0F}, line.value,
                        {Role::instruction, colours.ink}, room - name - 2.0F);
     const std::string below = line.struck.empty() ? line.by : line.struck;
-    const float       right = canvas.text_width(line.limits, Role::label);
-    canvas.text_fitted({left, row.y + 16.0F}, below, {Role::label, colours.soft}, room - right - 3.0F);
+    // Who, when and why of a correction go before the limits, which the step shows too.
+    const float wide   = canvas.text_width(line.limits, Role::label);
+    const bool  beside = line.struck.empty() ||
+                        canvas.text_width(line.old_value + "  " + below, Role::label) <= room - wide - 5.0F;
+    const float right = beside ? wide : 0.0F;
+    const float start = left + draw_struck(canvas, {left, row.y + 16.0F}, line.old_value, colours.soft);
+    canvas.text_fitted({start, row.y + 16.0F}, below, {Role::label, colours.soft},
+                       room - right - 3.0F - (start - left));
+    if (!beside) return;
     canvas.text({row.right() - 3.0F, row.y + 16.0F}, line.limits,
                 {Role::label, colours.soft, look::Across::right});
 }

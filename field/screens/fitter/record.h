@@ -12,12 +12,13 @@ struct RecordState {
 };
 
 struct RecordLine {
-    std::string     entry_id; ///< empty for lines that cannot be corrected
-    std::string     what;     ///< "A · Seat, plane I across"
-    std::string     value;    ///< "49.970 mm"
-    std::string     limits;   ///< "49.938 to 50.000"
-    std::string     by;       ///< "112, 10:31, M-07"
-    std::string     struck;   ///< "was 49.870, misread, 118 10:40" or empty
+    std::string     entry_id;       ///< empty for lines that cannot be corrected
+    std::string     what;           ///< "A · Seat, plane I across"
+    std::string     value;          ///< "49.970 mm"
+    std::string     limits;         ///< "49.938 to 50.000"
+    std::string     by;             ///< "112, 10:31, M-07"
+    std::string     old_value = {}; ///< "49.870 mm", shown struck through before `struck`
+    std::string     struck;         ///< "misread, 118 10:40" or empty
     engine::Verdict verdict = engine::Verdict::inside;
 };
 

@@ -210,18 +210,17 @@ StepAsk draw_step(kit::Ui& ui, StepInHand& state, const StepView& full, const St
     Rect        left  = ui.areas().left;
     Rect        right = ui.areas().right;
     const float hand  = hand_height(view);
-    const bool  trouble_told =
-        view.state == engine::StepState::held || !state.refusal.empty(); // as does why it cannot go on
-    if (trouble_told) view.instruction.clear(), view.caution.reset();
-    make_room(ui, ui.portrait() ? ui.areas().body : right, hand + 2.0F, view);
+    const float told  = trouble_height_mm(ui, right.w, state, view);
+    if (told > 0) view.instruction.clear(); // why it cannot go on takes its place
+    StepRoom room{ui.portrait() ? ui.areas().body : right, ui.portrait() ? nullptr : &left};
+    make_room(ui, room, hand + told + 3.0F, view);
     if (ui.portrait()) {
-        Rect body = ui.areas().body;
+        Rect body = room.words;
         body.cut_top(words_of_step(ui, body, view) + 1.0F);
         const auto  all     = groups_of(view);
         const float lines   = static_cast<float>(all.size() > 1 ? all.size() - 1 : 0) * kLine_mm;
         const float figures = figures_height(view, body.h * 0.25F);
-        const float trouble = state.refusal.empty() && view.state != engine::StepState::held ? 0.0F : 16.0F;
-        right               = body.cut_bottom(std::min(hand + lines + trouble + 3.0F, body.h), 2.0F);
+        right               = body.cut_bottom(std::min(hand + lines + told + 3.0F, body.h), 2.0F);
         if (figures > 0 && body.h > figures) draw_figures(ui, body.cut_bottom(figures, 2.0F), view);
         left = body;
     } else {

@@ -192,11 +192,16 @@ std::string next_heat(const ViewContext& context, const engine::StepStatus& stat
                               {open.slot.substr(0, dot), when});
 }
 
+constexpr double kWide_mm = 20.0; ///< limits this far apart are read off a rule, not a micrometer
+
 GaugeView gauge_of(const std::optional<engine::Limits>& limits, engine::UnitOf unit)
 {
     GaugeView gauge{.decimals = usual_decimals(unit), .unit = std::string(engine::unit_symbol(unit))};
     if (limits && limits->low) gauge.low = engine::from_si(*limits->low, unit);
     if (limits && limits->high) gauge.high = engine::from_si(*limits->high, unit);
+    const bool wide =
+        unit == engine::UnitOf::mm && gauge.low && gauge.high && *gauge.high - *gauge.low > kWide_mm;
+    if (wide) gauge.decimals = 1;
     return gauge;
 }
 

@@ -19,6 +19,8 @@ using look::Role;
 namespace {
 
 constexpr float  kClearance_mm  = 17.0F; ///< the clearance left with its gauge
+constexpr float  kTravel_mm     = 12.0F; ///< the sleeve's travel with its bar
+constexpr float  kLine_mm       = 7.0F;  ///< a figure on one line
 constexpr double kTangPlay_deg  = 1.0;   ///< a tang finds its slot this far off (common practice)
 constexpr double kRoomAbove_deg = 720;   ///< the dial ends two turns past the most of the sheet
 
@@ -222,47 +224,93 @@ TurnView view_of_turn(const ViewContext& context, const engine::JobState& job, c
     return view;
 }
 
+namespace {
+
+/// Reading, what is to go and the clearance left on one side, the tab on the other: upright there is no room
+/// for one above the other.
+void draw_tab_upright(kit::Ui& ui, const Rect& rest, StepInHand& state, TurnView& view)
+{
+    Rect       tab  = rest;
+    Rect       side = tab.cut_left(rest.w * 0.42F, 3.0F);
+    const auto cap  = ui.canvas().cap_mm(Role::reading);
+    ui.canvas().text({side.x, side.y + cap}, view.angle, {Role::reading, ui.palette().act});
+    side.cut_top(cap + 3.0F);
+    side.cut_top(
+        ui.canvas().text_wrapped(
+            side, view.to_go, {Role::instruction, ui.palette().ink, look::Across::left, look::Upright::top}) +
+        2.0F);
+    if (view.clearance)
+        (void)ui.canvas().text_wrapped(
+            side, view.clearance->label + " " + view.clearance->value,
+            {Role::label, ui.palette().soft, look::Across::left, look::Upright::top});
+    draw_dial(ui, tab, state, view);
+}
+
+/// The dial with the reading in its lower corners.
+void draw_dial_upright(kit::Ui& ui, const Rect& rest, StepInHand& state, TurnView& view)
+{
+    Rect dial = rest;
+    if (view.clearance)
+        (void)kit::labelled_value(ui.canvas(), dial.cut_bottom(6.0F, 2.5F),
+                                  {.label = view.clearance->label, .value = view.clearance->value});
+    draw_dial(ui, dial, state, view);
+    draw_reading(ui, dial, view);
+}
+
+/// Beside the dial: the reading, how far the sleeve is drawn up, the clearance left.
+void draw_figures_beside(kit::Ui& ui, Rect rest, const TurnView& view)
+{
+    rest.cut_top(1.0F);
+    draw_reading(ui, rest.cut_top(ui.canvas().cap_mm(Role::reading), 3.0F), view);
+    if (rest.h >= kClearance_mm + kTravel_mm || !view.clearance)
+        rest.cut_top(kit::labelled_value(ui.canvas(), rest,
+                                         {.label = view.drawn_label,
+                                          .value = view.drawn_up,
+                                          .share = static_cast<float>(view.drawn_share)}) +
+                     2.0F);
+    if (!view.clearance) return;
+    if (rest.h >= kClearance_mm)
+        draw_clearance(ui, rest, *view.clearance);
+    else if (rest.h >= kLine_mm)
+        (void)kit::labelled_value(ui.canvas(), rest,
+                                  {.label = view.clearance->label, .value = view.clearance->value});
+}
+
+} // namespace
+
 StepAsk draw_turn(kit::Ui& ui, StepInHand& state, const TurnView& shown)
 {
     TurnView view = shown;
     StepAsk  ask  = ask_of_bar(frame_of_step(ui, view.step), view.step);
     if (ask.kind == StepAsk::Kind::close && view.records) ask.kind = StepAsk::Kind::record_turn;
-    // A refusal is read before anything else: it takes the place of the words that were read already.
+    // A refusal takes the place of the instruction, which was read already; the hazard panel stays.
     const bool refused = !state.refusal.empty();
-    if (refused) view.step.instruction.clear(), view.step.caution.reset();
-    if (ui.portrait() && view.step.caution) view.step.instruction.clear();
+    if (refused || (ui.portrait() && view.step.caution)) view.step.instruction.clear();
+    Rect dial  = ui.areas().left;
     Rect words = ui.portrait() ? ui.areas().body : ui.areas().right;
+    if (!ui.portrait()) { // above the dial, where the hands go; the figures need the room beside it
+        dial.cut_top(hazard_of_step(ui, dial, view.step));
+        view.step.caution.reset();
+    }
     words.cut_top(words_of_step(ui, words, view.step));
     if (refused) words.cut_top(trouble_of_step(ui, words, state, view.step));
 
-    Rect    rest = words;
     StepAsk more;
-    if (locking(view.step)) more = draw_tab_choice(ui, rest.cut_bottom(kit::kTarget, kit::kGap), view.step);
+    if (locking(view.step)) more = draw_tab_choice(ui, words.cut_bottom(kit::kTarget, kit::kGap), view.step);
     if (view.records || !has_others(view.step))
-        draw_nudges(ui, rest.cut_bottom(kit::kTarget, 2.0F), state, view);
+        draw_nudges(ui, words.cut_bottom(kit::kTarget, 2.0F), state, view);
     else
-        more = draw_other_cells(ui, rest.cut_bottom(kit::kTarget, 2.0F), view.step);
+        more = draw_other_cells(ui, words.cut_bottom(kit::kTarget, 2.0F), view.step);
     if (more.kind != StepAsk::Kind::nothing) ask = more;
 
-    const float cap = ui.canvas().cap_mm(Role::reading);
-    if (ui.portrait() || locking(view.step)) { // the reading stands in the lower corners beside the dial
-        Rect dial = ui.portrait() ? rest : ui.areas().left;
-        if (view.clearance && ui.portrait())
-            (void)kit::labelled_value(ui.canvas(), dial.cut_bottom(6.0F, 2.5F),
-                                      {.label = view.clearance->label, .value = view.clearance->value});
+    if (!ui.portrait()) {
         draw_dial(ui, dial, state, view);
-        draw_reading(ui, dial, view);
-        return ask;
+        draw_figures_beside(ui, words, view);
+    } else if (locking(view.step)) {
+        draw_tab_upright(ui, words, state, view);
+    } else {
+        draw_dial_upright(ui, words, state, view);
     }
-    draw_dial(ui, ui.areas().left, state, view);
-    draw_reading(ui, rest.cut_top(cap, 3.0F), view);
-    if (view.clearance && rest.h >= kClearance_mm)
-        draw_clearance(ui, rest, *view.clearance);
-    else if (rest.h > 10.0F)
-        kit::labelled_value(ui.canvas(), rest,
-                            {.label = view.drawn_label,
-                             .value = view.drawn_up,
-                             .share = static_cast<float>(view.drawn_share)});
     return ask;
 }
 

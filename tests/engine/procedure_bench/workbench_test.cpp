@@ -145,6 +145,47 @@ TEST_SUITE("engine/procedure/workbench")
         CHECK((*kept)->progress.next == (*read)->progress.next);
     }
 
+    TEST_CASE("a sheet revised after its papers were settled does not judge a job anew")
+    {
+        Shop shop;
+        REQUIRE(shop.act(GiveCode{kIsolate, "lock_number", "L-17", "typed"}).has_value());
+        REQUIRE(shop.act(KeepPhoto{kIsolate, "lock_photo", jpeg(), "test"}).has_value());
+        REQUIRE(shop.act(CloseStep{kIsolate}).has_value());
+        const auto revise = [&](const std::string& revision, double turn_max_deg) {
+            UnitSheet sheet = bench::demo_units()["SLW-P50-12"];
+            sheet.revision  = revision;
+            sheet.turn_max  = Degrees{turn_max_deg};
+            shop.clock.advance_minutes(1);
+            REQUIRE(shop.book.append(draft_of(sheet, "401")).has_value());
+        };
+        const auto sheet_in_force = [&] { return *(*shop.bench.job("1"))->plan.unit("A"); };
+        revise("R8", 111.0);
+        CHECK(sheet_in_force().revision == "R8"); // the papers are still open: the newest counts
+        const StepRef papers{"papers", ""};
+        REQUIRE(shop.act(Choose{papers, "unit", "right"}).has_value());
+        REQUIRE(shop.act(Choose{papers, "sheet", "same"}).has_value());
+        REQUIRE(shop.act(CloseStep{papers}).has_value());
+        revise("R9", 222.0);
+        CHECK(sheet_in_force().revision == "R8");
+        CHECK(sheet_in_force().turn_max.value == doctest::Approx(111.0));
+        const Workbench fresh(shop.book, bench::procedure(),
+                              shop.clock); // and so reads whoever opens the book
+        CHECK((*fresh.job("1"))->plan.unit("A")->revision == "R8");
+        CHECK(shop.book.catalogue().unit("SLW-P50-12")->revision == "R9");
+    }
+
+    TEST_CASE("a photo of what is in the way may be kept on any step that is not done, and on no other")
+    {
+        Shop shop;
+        CHECK(shop.act(KeepPhoto{kIsolate, kProblemPhoto, jpeg(), "test"}).has_value());
+        CHECK_FALSE(shop.act(KeepPhoto{{"turn", "A"}, kProblemPhoto, jpeg(), "test"}).has_value());
+        const auto state = shop.bench.job("1");
+        REQUIRE(state.has_value());
+        CHECK((*state)->progress.complaints.empty());
+        CHECK((*state)->progress.step(kIsolate)->facts.photos.size() == 1);
+        CHECK((*state)->progress.step(kIsolate)->state == StepState::open); // the lock is still to be shown
+    }
+
     TEST_CASE("a job nobody opened is not found")
     {
         const Shop shop;

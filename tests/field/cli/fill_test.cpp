@@ -1,33 +1,19 @@
 // A job carried out from a file of readings, by the program itself: it refuses what the screen refuses.
 #include <doctest/doctest.h>
-#include <sys/wait.h>
 
-#include <cstdlib>
 #include <fstream>
-#include <sstream>
 #include <string>
 
 #include "tests/support/fake_camera.h"
+#include "tests/support/program.h"
 #include "tests/support/temp_folder.h"
 
 namespace {
 
 namespace fs = std::filesystem;
 
-struct Ran {
-    int         code = -1;
-    std::string says;
-};
-
-Ran run(const std::string& arguments, const fs::path& folder)
-{
-    const fs::path    said    = folder / "said.txt";
-    const std::string command = std::string(WM_PROGRAM) + " " + arguments + " > '" + said.string() + "' 2>&1";
-    const int         status  = std::system(command.c_str());
-    std::ostringstream text;
-    text << std::ifstream(said).rdbuf();
-    return {WIFEXITED(status) ? WEXITSTATUS(status) : -1, text.str()};
-}
+using support::Ran;
+using support::run;
 
 struct Desk { ///< a demo book, a photo, and a file of readings to carry out
     support::TempFolder folder;

@@ -90,6 +90,31 @@ TEST_SUITE("field/kit ledger")
         CHECK(told(fine).find("less than 3.3 mm") != std::string::npos);
     }
 
+    TEST_CASE("words that were shortened to fit are named, a prompt of dots alone is not")
+    {
+        FrameLedger cut = clean();
+        cut.texts.push_back({"Wrong uni…", 4.2F, {60, 20, 30, 4}, cut.screen, {}, false});
+        CHECK(told(cut).find("\"Wrong uni…\" is shortened") != std::string::npos);
+        FrameLedger prompt = clean();
+        prompt.texts.push_back({"…", 4.2F, {60, 20, 3, 4}, prompt.screen, {}, false});
+        CHECK(told(prompt).empty());
+    }
+
+    TEST_CASE("words may lie on their own panel and on one inside it, and on no other")
+    {
+        FrameLedger own = clean();
+        own.panels.push_back({4, 108, 21, 24});
+        own.texts.back().panel = own.panels.back();
+        CHECK(told(own).empty());
+        FrameLedger card = own; // the card around the button
+        card.panels.push_back({2, 100, 60, 34});
+        CHECK(told(card).empty());
+        FrameLedger foreign = clean();
+        foreign.panels.push_back({4, 60, 60, 15});
+        foreign.texts.push_back({"stray", 4.2F, {60, 62, 20, 4}, foreign.screen, {}, false});
+        CHECK(told(foreign).find("\"stray\" lies on a panel that is not its own") != std::string::npos);
+    }
+
     TEST_CASE("a letter that no font of its size has is found by drawing it")
     {
         auto opened = shell::open_offscreen({look::kTenInch, false, "test"});

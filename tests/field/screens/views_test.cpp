@@ -145,7 +145,7 @@ TEST_SUITE("field/screens")
         const auto   open = view_of(seen.context(), seen.state(), state);
         CHECK_FALSE(open.main_on);
         CHECK(open.main_sub == "pick a reason first");
-        CHECK(open.instruction == "You were about to clean the surfaces. Pick the reason.");
+        CHECK(open.instruction == "You were about to clean the surfaces.");
         const auto zero = [](const ProblemView& view) {
             return std::any_of(view.ends.begin(), view.ends.end(),
                                [](const auto& end) { return end.first == ProblemEnd::back_to_zero; });
@@ -200,7 +200,7 @@ TEST_SUITE("field/screens")
                                         [](const RecordLine& line) { return !line.struck.empty(); });
         REQUIRE(found != view.lines.end());
         CHECK(found->value == "49.975 mm");
-        CHECK(found->struck.find("49.970 mm") != std::string::npos);
+        CHECK(found->old_value == "49.970 mm");
         CHECK(found->struck.find("Misread") != std::string::npos);
         CHECK(found->struck.find("F-11") != std::string::npos);
     }

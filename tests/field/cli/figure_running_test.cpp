@@ -1,0 +1,155 @@
+// `witnessmark figure` of the running machine: stable keys, units, wrong use. The numbers are checked in
+// tests/engine/running.
+#include <algorithm>
+#include <fstream>
+
+#include "tests/field/cli/figure_said.h"
+#include "tests/support/temp_folder.h"
+
+using support::figure;
+using support::figure_json;
+using support::Said;
+
+namespace {
+const std::string kLife  = "life --kind roller --c 100kN --p 10kN --speed 600rpm";
+const std::string kWaves = "frequencies --elements 9 --element 7.94mm --pitch 39.0398mm --speed 60rpm";
+} // namespace
+
+TEST_SUITE("field/cli/figure running")
+{
+    TEST_CASE("every topic of the running machine answers with its stable keys")
+    {
+        struct Row {
+            std::string              line;
+            std::vector<std::string> keys;
+        };
+        const std::vector<Row> rows{
+            {"viscosity --at 40C=32 --at 100C=5.4 --temperature 80C", {"mm2_s"}},
+            {kLife, {"l10_mrev", "l10h_h", "a_iso", "a1", "lnmh_h"}},
+            {kLife + " --kappa 2 --ec 0.5 --cu 12kN --reliability 95", {"l10_mrev", "a_iso", "a1", "lnmh_h"}},
+            {"vibration --rms 2.9mm/s --group 2 --support rigid", {"zone", "next_boundary_mm_s"}},
+            {kWaves + " --contact 0deg", {"ftf_hz", "bpfo_hz", "bpfi_hz", "bsf_hz"}},
+        };
+        for (const Row& row : rows) {
+            CAPTURE(row.line);
+            const auto document = figure_json(row.line);
+            for (const std::string& key : row.keys) {
+                CAPTURE(key);
+                CHECK(document.contains(key));
+            }
+            const Said said = figure(row.line);
+            CHECK(said.code == 0);
+            CHECK(said.err.empty());
+            CHECK(said.out.find('{') == std::string::npos);
+        }
+    }
+
+    TEST_CASE("units do not change the answers")
+    {
+        const auto mm2_s = [](const std::string& line) {
+            return figure_json("viscosity " + line)["mm2_s"].get<double>();
+        };
+        CHECK(mm2_s("--at 40C=32 --at 100C=5.4 --temperature 80C") ==
+              doctest::Approx(mm2_s("--at 212F=5.4cSt --at 104F=32mm2/s --temperature 176F")).epsilon(1e-9));
+        CHECK(figure_json("life --kind roller --c 100000N --p 2248.0894lbf --speed 600rpm")["l10h_h"] ==
+              doctest::Approx(figure_json(kLife)["l10h_h"].get<double>()).epsilon(1e-7));
+        CHECK(figure_json("vibration --rms 0.1in/s --group 2 --support rigid")["zone"] == "B");
+        CHECK(figure_json(
+                  "frequencies --elements 9 --element 0.3126in --pitch 1.537in --speed 60rpm")["bpfo_hz"] ==
+              doctest::Approx(figure_json(kWaves)["bpfo_hz"].get<double>()).epsilon(1e-4));
+    }
+
+    TEST_CASE("kappa, eC and Cu come from what is known of oil, dirt and C0")
+    {
+        const auto all = figure_json(
+            kLife + " --viscosity 60mm2/s --dpw 150mm --ec normal --c0 120kN --p0 10kN --reliability 95%");
+        CHECK(all["kappa"] == doctest::Approx(60 / (45'000 * std::pow(600, -0.83) / std::sqrt(150))));
+        CHECK(all["a_iso"].get<double>() > 1);
+        CHECK(all["a1"] == 0.64);
+        CHECK(all["s0"] == doctest::Approx(12));
+        CHECK(all["s0_verdict"] == "inside");
+        const auto plain = figure_json(kLife);
+        CHECK(plain["a_iso"].is_null());
+        CHECK(plain["lnmh_h"].is_null());
+        CHECK(figure(kLife + " --kappa 7 --ec 0.5 --cu 12kN").out.find("counts as 4") != std::string::npos);
+        CHECK(figure(kLife + " --kappa 0.5 --ec 0.5 --cu 12kN").out.find("below 1") != std::string::npos);
+        CHECK(figure_json(kLife + " --kappa 0.5 --ec 0.5 --cu 12kN --proven-additive")["a_iso"] ==
+              figure_json(kLife + " --kappa 1 --ec 0.5 --cu 12kN")["a_iso"]);
+    }
+
+    TEST_CASE("a run-in says when its stop was due, and when the limit will be met")
+    {
+        support::TempFolder folder;
+        const std::string   hot = (folder.path() / "hot.csv").string();
+        const std::string   on  = (folder.path() / "on.csv").string();
+        std::ofstream       hot_file(hot), on_file(on);
+        hot_file << "minutes,temperature_c\n";
+        on_file << "minutes,temperature_c\n";
+        for (int t = 0; t <= 100; t += 5) {
+            hot_file << t << ',' << 20 + t << '\n';
+            on_file << t << ',' << 20 + 0.25 * t << '\n';
+        }
+        hot_file.close();
+        on_file.close();
+        CHECK(figure_json("run-in " + hot)["stop_at_min"] == 65);
+        CHECK(figure_json("run-in " + on)["limit_at_min"] == doctest::Approx(240));
+        CHECK(figure_json("run-in " + on)["level_after_min"].is_null());
+    }
+
+    TEST_CASE("every zone of vibration is told in plain words")
+    {
+        for (const auto& [rms, words] :
+             std::vector<std::pair<std::string, std::string>>{{"1mm/s", "new machine"},
+                                                              {"2mm/s", "long running"},
+                                                              {"4mm/s", "cause"},
+                                                              {"9mm/s", "stop it"}})
+            CHECK(figure("vibration --rms " + rms + " --group 2 --support rigid").out.find(words) !=
+                  std::string::npos);
+    }
+
+    TEST_CASE("wrong use and bad input end with 2 and one sentence, and print no figures")
+    {
+        for (const std::string line :
+             {"viscosity --at 40C=32 --temperature 80C",
+              "viscosity --at 40C=32 --at 100C=5.4",
+              "viscosity --at 40C --at 100C=5.4 --temperature 80C",
+              "viscosity --at 40=32 --at 100C=5.4 --temperature 80C",
+              "viscosity --at 40C=nan --at 100C=5.4 --temperature 80C",
+              "viscosity --at 40C=32 --at 100C=5.4 --temperature 80",
+              "life --kind roller --c 100 --p 10kN --speed 600rpm",
+              "life --kind cone --c 100kN --p 10kN --speed 600rpm",
+              "life --kind roller --c 100kN --p 60kN --speed 600rpm",
+              "life --kind roller --c 100kN --p 10kN --speed 600rpm --kappa 2",
+              "life --kind roller --c 100kN --p 10kN --speed 600rpm --reliability 0.95",
+              "life --kind roller --c 100kN --p 10kN --speed 600rpm --viscosity 30mm2/s",
+              "life --kind roller --c 100kN --p 10kN --speed 600rpm --ec normal",
+              "life --kind roller --c 100kN --p 10kN --speed 600rpm --dpw 100mm --ec filthy",
+              "life --kind roller --c 100kN --p 10kN --speed 600rpm --p0 10kN",
+              "life --kind roller --c 100kN --p 10kN --speed 600rpm --kappa 2 --ec 0.5 --c0 100kN",
+              "life --kind roller --c 100kN --p 10kN --speed 600rpm --kappa 0.05 --ec 0.5 --cu 1kN",
+              "vibration --rms 2.9 --group 2 --support rigid",
+              "vibration --rms 2.9mm/s --group 3 --support rigid",
+              "vibration --rms 2.9mm/s --group 2 --support soft",
+              "vibration --rms 2.9mm/s",
+              "frequencies --elements 9.5 --element 7.94mm --pitch 39mm --speed 60rpm",
+              "frequencies --elements 9 --element 40mm --pitch 39mm --speed 60rpm",
+              "frequencies --elements 9 --element 7.94mm --pitch 39mm --speed -60rpm"}) {
+            CAPTURE(line);
+            const Said said = figure(line);
+            CHECK(said.code == 2);
+            CHECK(said.out.empty());
+            CHECK(said.err.find("witnessmark: ") == 0);
+            CHECK(std::count(said.err.begin(), said.err.end(), '\n') == 1);
+        }
+    }
+
+    TEST_CASE("every topic explains itself")
+    {
+        for (const std::string topic : {"viscosity", "life", "vibration", "frequencies"}) {
+            CAPTURE(topic);
+            const Said said = figure(topic + " --help");
+            CHECK(said.code == 0);
+            CHECK(said.out.find("--json") != std::string::npos);
+        }
+    }
+}
