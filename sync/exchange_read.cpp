@@ -21,11 +21,11 @@ void Exchange::Inside::open_machine(const std::string& machine)
     content_seq   = 0;
     gap_mentioned = false;
     segments_in.clear();
+    heads_in.clear();
     for (const SegmentName& name : listing->machines.at(machine).segments)
         if (!book->seen_file(path_of(machine, name))) segments_in.push_back(name);
     if (is_unknown(machine)) return segments_in.clear();
     // The newest head alone: it speaks for all before it.
-    heads_in.clear();
     const auto& heads = listing->machines.at(machine).heads;
     if (machine != devid && !heads.empty() && !book->seen_file(path_of(machine, heads.back())))
         heads_in.push_back(heads.back());

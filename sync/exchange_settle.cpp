@@ -141,7 +141,11 @@ engine::Draft Exchange::Inside::witness_of(const Machine& machine)
 
 void Exchange::Inside::settle()
 {
-    const bool others = !reading.empty() && reading != devid;
+    // An own chain of a replaced key is no other machine: nobody else has read it because this one has.
+    const auto before  = book->retired();
+    const bool was_own = std::any_of(before.begin(), before.end(),
+                                     [&](const auto& it) { return device_folder(it.dev) == reading; });
+    const bool others  = !reading.empty() && reading != devid && !was_own;
     if (others && content_seq > 0 && !witnessed_before(machines[reading].dev, content_seq))
         to_write.insert(to_write.begin(), witness_of(machines[reading]));
     if (others && entries_in > 0)
