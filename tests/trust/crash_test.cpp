@@ -217,6 +217,26 @@ TEST_SUITE("trust rows 1 to 3 and 6: power, kill, full disk")
         CHECK(tally.broken == 0);
     }
 
+    TEST_CASE("a disk that says yes to a sync it did not do is found out by these very checks")
+    {
+        const std::size_t all = operations_of_all();
+        Tally             tally;
+        for (std::size_t at = 40; at <= all; at += 60) {
+            const TempFolder place;
+            Acked            acked;
+            fs::create_directory(place / "a");
+            {
+                FaultyDisk disk;
+                disk.lies   = true;
+                disk.die_at = at;
+                work(place / "a/t.book", disk.io(), acked);
+                disk.power_on(place / "a", place / "b", Damage::dropped, 1);
+            }
+            tally += judged(place / "b/t.book", acked);
+        }
+        CHECK(tally.lost > 0);
+    }
+
     TEST_CASE("power lost again while the book recovers loses nothing either")
     {
         const std::size_t all   = operations_of_all();
@@ -252,10 +272,11 @@ TEST_SUITE("trust rows 1 to 3 and 6: power, kill, full disk")
                 ::_exit(0);
             }
             ::close(pipe[1]);
-            ::usleep(static_cast<useconds_t>(5000 + random() % 50000));
+            std::string acked(64, ' ');
+            if (::read(pipe[0], acked.data(), acked.size()) != 64) acked.clear();
+            ::usleep(static_cast<useconds_t>(random() % 50000));
             ::kill(child, SIGKILL);
             ::waitpid(child, nullptr, 0);
-            std::string acked;
             for (std::array<char, 4096> some{};;) {
                 const ssize_t got = ::read(pipe[0], some.data(), some.size());
                 if (got <= 0) break;
@@ -296,7 +317,7 @@ TEST_SUITE("trust rows 1 to 3 and 6: power, kill, full disk")
             auto             book = Book::open(place / "t.book", clock, options_of(nullptr));
             REQUIRE(book);
             std::vector<std::string> acked;
-            const rlimit             small{static_cast<rlim_t>(40'000 + step * 1237), before.rlim_max};
+            const rlimit             small{static_cast<rlim_t>(200'000 + step * 37'003), before.rlim_max};
             ::setrlimit(RLIMIT_FSIZE, &small);
             for (int n = 0; n < 60; ++n) {
                 clock.advance(1000);

@@ -247,6 +247,7 @@ bool FaultyDisk::cut(const std::string& path, std::uint64_t size)
 bool FaultyDisk::synced(const std::string& path)
 {
     if (dead_ || step()) return true; // the power went before the disk said yes
+    if (lies) return false;
     File& file = files_[path];
     for (const Pending& change : file.pending)
         apply(file.durable, change);

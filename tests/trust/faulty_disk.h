@@ -30,7 +30,8 @@ class FaultyDisk {
     FaultyDisk(const FaultyDisk&)            = delete;
     FaultyDisk& operator=(const FaultyDisk&) = delete;
 
-    std::size_t die_at = 0; ///< this operation and all later ones fail; 0: none does
+    bool        lies   = false; ///< says yes to every sync and does nothing
+    std::size_t die_at = 0;     ///< this operation and all later ones fail; 0: none does
 
     [[nodiscard]] std::size_t operations() const { return operations_; }
     [[nodiscard]] bool        dead() const { return dead_; }

@@ -119,7 +119,7 @@ std::vector<Case> signature_cases()
                      0,    0,    0,    0,    0,    0,    0,    0,    0,    0x10};
                  unsigned carry = 0;
                  for (std::size_t i = 0; i < 32; ++i) {
-                     carry += sign[32 + i] + kOrder[i];
+                     carry += static_cast<unsigned>(sign[32 + i]) + kOrder[i];
                      sign[32 + i] = static_cast<unsigned char>(carry & 255U);
                      carry >>= 8U;
                  }

@@ -140,7 +140,7 @@ Outcome simulated(int devices, int entries, unsigned seed)
         for (std::size_t i = 0; i < all.size(); ++i) {
             if (random() % 2 == 0) all[i].say(clock.now().wall_ms, round);
             if (random() % 4 == 0) publish(folder, all[i], random);
-            const bool clones = random() % static_cast<unsigned>(100 * rounds) == 0 && !all[i].said.empty();
+            const bool clones = random() % static_cast<unsigned>(12 * rounds) == 0 && !all[i].said.empty();
             if (!clones) continue;
             Device clone = all[i];
             all.push_back(std::move(clone));
