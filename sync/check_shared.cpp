@@ -223,7 +223,8 @@ class Checker {
 
     void photos()
     {
-        at_ = {};
+        at_      = {};
+        at_.name = "Photos";
         std::set<std::string> whole;
         for (const auto& [sha256, copies] : listing_.photos)
             for (const PhotoName& name : copies) {
