@@ -62,6 +62,24 @@ Result<ClearanceRange> clearance_group(Millimetres bore, BoreForm form, std::str
     return no_row(bore, 18);
 }
 
+Result<ClearanceRange> advised_reduction(Millimetres bore)
+{
+    const auto& table = drive_up();
+    if (!table) return table.failure();
+    ClearanceRange all{Micrometres{1e9}, Micrometres{0}, ""};
+    for (std::size_t row = 0; row < table->rows(); ++row) {
+        if (!table->in_step(row, bore.value, "bore_over_mm", "bore_to_mm")) continue;
+        const auto low  = table->number(row, "reduction_min_mm");
+        const auto high = table->number(row, "reduction_max_mm");
+        if (!low || !high) continue;
+        all.low  = std::min(all.low, Micrometres{*low * 1000});
+        all.high = std::max(all.high, Micrometres{*high * 1000});
+        all.source += (all.source.empty() ? "[" : " [") + table->text(row, "source") + "]";
+    }
+    if (all.source.empty()) return no_row(bore, 24);
+    return all;
+}
+
 Result<ResidualMinimum> residual_minimum(Millimetres bore, std::string_view group)
 {
     const auto name = known_group(group, false);

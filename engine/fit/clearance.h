@@ -21,6 +21,11 @@ struct ClearanceRange {
 /// Fails: Fault::bad_input for the group, Fault::not_found for a bore outside the tables.
 [[nodiscard]] Result<ClearanceRange> clearance_group(Millimetres bore, BoreForm form, std::string_view group);
 
+/// Reduction of the clearance the makers advise when drawing up: from the least to the greatest any of their
+/// tables gives for the bore, all makers named. Bore over 24 up to and including 500 mm.
+/// Fails: Fault::out_of_range, Fault::not_found.
+[[nodiscard]] Result<ClearanceRange> advised_reduction(Millimetres bore);
+
 struct ResidualMinimum {
     Micrometres clearance; ///< must be left after mounting
     std::string source;

@@ -8,16 +8,22 @@
 //                   angle, collar at 1.25 thread diameters [SHIG9-T8-15]; thread diameter = bore
 //                   (metric lock nuts, [SKF_2018])
 // Sleeve factor: on an adapter sleeve the travel is longer than on a tapered shaft, 1.1 at 1:12 and 1.05 at
-// 1:30 [TIMKEN_EM table 41 note 2]; 1 when `on_sleeve` is off; other tapers have no published factor.
-// Smoothing (off by default): effective = bore/(bore+2) of the interference, bore in mm; the constant is from
-// memory, [NSK_E1102] bears out about 95 %.
-// The sheet of the maker is the authority; these figures cross-check it.
+// 1:30 [TIMKEN_EM table 41 note 2]; 1 when `on_sleeve` is off. Other tapers have no published factor: give
+// one
+// (`sleeve_factor`), or the bore of the slit sleeve for its elastic share alone.
+// Smoothing (off by default): of the interference bore/(bore+2) works on a ground shaft and bore/(bore+3) on
+// a turned one, bore in mm; the constants are from memory, [NSK_E1102] bears out about 95 % for
+// bores 30..150. Force and torque depend on friction more than on anything else: they come with the range of
+// friction. The sheet of the maker is the authority; these figures cross-check it.
 #include "engine/base/quantity.h"
 #include "engine/base/result.h"
 
 #include <optional>
 
 namespace engine {
+
+/// How the shaft under the ring is finished: what is pressed smooth takes no part in the fit.
+enum class Smoothing { none, ground, turned };
 
 struct Taper {
     Millimetres bore;             ///< small end of the tapered bore, 5..1000
@@ -27,9 +33,14 @@ struct Taper {
     Millimetres shaft_bore;       ///< 0: solid
     Millimetres width;            ///< of the ring; 0: force and torque are not worked out; ..1000
     double      friction = 0.12;  ///< 0.02..0.5; 0.1 to 0.15 dry [MACHINECALC]
-    Megapascals modulus{208'000}; ///< bearing steel [NSK_E1102]
-    bool        on_sleeve = false;
-    bool        smoothing = false;
+    Megapascals modulus{208'000}; ///< of the ring; bearing steel [NSK_E1102]
+    bool        on_sleeve     = false;
+    Smoothing   smoothing     = Smoothing::none;
+    double      friction_low  = 0.08; ///< 0.02..0.5, range of the friction: oiled 0.05 to 0.08, dry 0.1 to
+    double      friction_high = 0.15; ///< 0.15 [MACHINECALC]; not below friction_low
+    Megapascals shaft_modulus;        ///< 0: that of the ring
+    Millimetres sleeve_bore;          ///< 0: elastic share of a slit sleeve left out; engine/fit/ring.h
+    double      sleeve_factor = 0; ///< travel on the sleeve over travel on a shaft, 1..1.5; 0: as published
 };
 
 struct DrawUp {
@@ -39,8 +50,8 @@ struct DrawUp {
     Millimetres                 growth;          ///< of the raceway diameter
     Millimetres                 clearance_taken; ///< radial internal clearance lost, on the diameter
     Megapascals                 pressure, hoop;
-    std::optional<Kilonewtons>  axial_force;
-    std::optional<NewtonMetres> nut_torque;
+    std::optional<Kilonewtons>  axial_force, force_low, force_high; ///< at `friction` and at its ends
+    std::optional<NewtonMetres> nut_torque, torque_low, torque_high;
     bool heavy = false; ///< interference above 0.0007 of the bore, the usual upper end [NSK_E1102] 9.1.2
 };
 

@@ -2,6 +2,7 @@
 #include "engine/fit/drawup.h"
 #include "engine/fit/locktab.h"
 #include "engine/procedure/assess_parts.h"
+#include "engine/procedure/fit_at.h"
 
 #include <algorithm>
 #include <cmath>
@@ -9,54 +10,34 @@
 namespace engine {
 namespace {
 
-// How well a turn tells the clearance taken (k = 2). Published ratios of travel to clearance spread about
-// this much around their mean (reference: 13.3 to 16 at 1:12 against 15), friction and ring included.
-constexpr double  kModelShare = 0.15;
-constexpr Degrees kZeroError{5.0}; ///< how well zero is found by hand, k = 2: common practice
-
-// Tapers for which the longer travel on an adapter sleeve is published [TIMKEN_EM table 41 note 2].
-bool has_sleeve_factor(double taper)
+/// A figure of the estimate: middle and half width of its 95 % interval.
+Figure estimated(const std::string& key, Millimetres value, Millimetres standard_u)
 {
-    return taper == 12.0 || taper == 30.0;
+    constexpr double kCover = 1.96; // 95 % of a normal, engine/fit/estimate.h
+    return figure(key, UnitOf::mm, dum(value), std::llround(std::ceil(kCover * standard_u.value * 1e4)));
 }
 
-Taper taper_of(const UnitSheet& unit)
-{
-    Taper taper;
-    taper.bore      = unit.bearing_bore;
-    taper.raceway   = unit.raceway;
-    taper.taper     = unit.taper;
-    taper.pitch     = unit.pitch;
-    taper.on_sleeve = has_sleeve_factor(unit.taper);
-    return taper;
-}
-
-struct Taken { ///< clearance a turn takes, and how well that is known
-    DrawUp      drawn;
-    Micrometres u_travel, u_taken; ///< k = 2
-};
-
-std::optional<Taken> taken_by(const UnitSheet& unit, Degrees angle)
+/// Interference and growth as the turn alone makes them, for the drawing and the record.
+void add_draw_up(const UnitSheet& unit, Degrees angle, Assessment& assessment)
 {
     const auto drawn = draw_up_by_angle(taper_of(unit), angle);
-    if (!drawn) return std::nullopt;
-    Taken        taken{*drawn, {}, {}};
-    const double per_degree = angle.value > 0 ? drawn->clearance_taken.value / angle.value : 0.0;
-    taken.u_travel          = to_micrometres(to_turns(kZeroError) * unit.pitch);
-    taken.u_taken           = Micrometres{
-        1000.0 * std::hypot(kModelShare * drawn->clearance_taken.value, per_degree * kZeroError.value)};
-    return taken;
+    if (!drawn) return;
+    assessment.figures.push_back(figure("interference", UnitOf::mm, dum(drawn->interference)));
+    assessment.figures.push_back(figure("growth", UnitOf::mm, dum(drawn->growth)));
+    if (drawn->heavy)
+        assessment.advice.push_back("The fit is heavier than 0.0007 of the bore, the usual upper end.");
 }
 
-/// Clearance left by what was read before, less what the turn takes.
-std::optional<Figure> clearance_left(const AssessQuestion& question, const Taken& taken)
+/// Without a clearance to start from: travel and clearance taken by the turn alone.
+void add_turn_alone(const UnitSheet& unit, Degrees angle, Assessment& assessment)
 {
-    const ReadingFact* const before =
-        reading_under(question.plan, question.facts, question.step.ref.pos, "clearance_before");
-    if (before == nullptr) return std::nullopt;
-    const std::int64_t left = before->value.si - dum(taken.drawn.clearance_taken);
-    const double       u    = std::hypot(static_cast<double>(before->u_si), taken.u_taken.value * 10.0);
-    return figure("clearance_left", UnitOf::mm, left, std::llround(std::ceil(u)));
+    const auto drawn = draw_up_by_angle(taper_of(unit), angle);
+    if (!drawn) return;
+    const double per_degree = angle.value > 0 ? drawn->clearance_taken.value / angle.value : 0.0;
+    const double u_taken =
+        std::hypot(kModelShare * drawn->clearance_taken.value, per_degree * kZeroError.value);
+    assessment.figures.push_back(estimated("travel", drawn->travel, to_turns(kZeroError) * unit.pitch));
+    assessment.figures.push_back(estimated("clearance_taken", drawn->clearance_taken, Millimetres{u_taken}));
 }
 
 std::string mm_pm(const Figure& figure)
@@ -78,47 +59,33 @@ void compare_with_sheet(const AssessQuestion& question, const Figure& left, Asse
                                 " mm left. The sheet decides; check zero and the first clearance.");
 }
 
-/// The travel read on the thread beside the travel the turn makes.
-void compare_travel(const AssessQuestion& question, const Taken& taken, Assessment& assessment)
-{
-    const ReadingFact* const read =
-        reading_under(question.plan, question.facts, question.step.ref.pos, "sleeve_travel");
-    if (read == nullptr) return;
-    const double apart = from_si(read->value.si, UnitOf::mm) - taken.drawn.travel.value;
-    const double may   = std::hypot(from_si(read->u_si, UnitOf::mm), to_millimetres(taken.u_travel).value);
-    if (std::abs(apart) <= may) return;
-    assessment.advice.push_back("The sleeve moved " + fixed(from_si(read->value.si, UnitOf::mm), 2) +
-                                " mm and the turn makes " + fixed(taken.drawn.travel.value, 2) +
-                                " mm: more apart than both may be off. Was zero taken late?");
-}
-
 } // namespace
 
 void assess_turned(const AssessQuestion& question, Degrees angle, Assessment& assessment)
 {
     if (question.unit == nullptr) return;
-    const UnitSheet& unit  = *question.unit;
-    const auto       taken = taken_by(unit, angle);
-    if (!taken) return;
+    const UnitSheet& unit = *question.unit;
     const Limits window{mdeg(unit.turn_min), mdeg(unit.turn_max), sheet_of(unit) + ", nut turn from zero"};
     const Figure turned = figure("turned", UnitOf::deg, mdeg(angle), 0, window);
     add_figure(assessment, turned,
                "The nut stands at " + fixed(angle.value, 0) + " deg; " + window.source + " asks for " +
                    fixed(unit.turn_min.value, 0) + " to " + fixed(unit.turn_max.value, 0) + " deg.");
-    const std::int64_t u_taken = dum(taken->u_taken);
-    assessment.figures.push_back(
-        figure("travel", UnitOf::mm, dum(taken->drawn.travel), dum(taken->u_travel)));
-    assessment.figures.push_back(figure("interference", UnitOf::mm, dum(taken->drawn.interference)));
-    assessment.figures.push_back(figure("growth", UnitOf::mm, dum(taken->drawn.growth), u_taken));
-    assessment.figures.push_back(
-        figure("clearance_taken", UnitOf::mm, dum(taken->drawn.clearance_taken), u_taken));
-    if (const auto left = clearance_left(question, *taken)) {
-        assessment.figures.push_back(*left);
-        compare_with_sheet(question, *left, assessment);
+    const auto fit =
+        fit_at(question.plan, question.facts, question.step.ref.pos, angle, FeelersAfter::left_out);
+    if (!fit) {
+        add_turn_alone(unit, angle, assessment);
+        add_draw_up(unit, angle, assessment);
+        return;
     }
-    if (taken->drawn.heavy)
-        assessment.advice.push_back("The fit is heavier than 0.0007 of the bore, the usual upper end.");
-    compare_travel(question, *taken, assessment);
+    const double share   = fit->travel.value > 0 ? fit->u_travel.value / fit->travel.value : 0.0;
+    const double u_taken = std::hypot(share, kModelShare) * fit->clearance_taken.value;
+    assessment.figures.push_back(estimated("travel", fit->travel, fit->u_travel));
+    assessment.figures.push_back(estimated("clearance_taken", fit->clearance_taken, Millimetres{u_taken}));
+    add_draw_up(unit, angle, assessment);
+    const Figure left = estimated("clearance_left", fit->clearance_left, fit->u_clearance_left);
+    assessment.figures.push_back(left);
+    compare_with_sheet(question, left, assessment);
+    if (const auto misfit = misfit_sentence(*fit); !misfit.empty()) assessment.advice.push_back(misfit);
 }
 
 void assess_lock(const AssessQuestion& question, Assessment& assessment)
@@ -170,22 +137,16 @@ void assess_clearance_after(const AssessQuestion& question, Assessment& assessme
         assessment.figures.push_back(
             figure("reduction", UnitOf::mm, before->value.si - after->value.si, std::llround(std::ceil(u))));
     }
-    if (question.unit == nullptr || before == nullptr || !turned) return;
-    const auto extra = angle_under(question.plan, question.facts, pos, "tab");
-    const auto taken = taken_by(*question.unit, *turned + extra.value_or(Degrees{0}));
-    if (!taken) return;
-    const auto left = clearance_left(question, *taken);
-    if (!left) return;
-    Figure expected = *left;
-    expected.key    = "clearance_expected";
-    assessment.figures.push_back(expected);
-    const double apart = static_cast<double>(after->value.si - left->si);
-    if (std::abs(apart) <= std::hypot(static_cast<double>(after->u_si), static_cast<double>(left->u_si)))
-        return;
-    assessment.advice.push_back("Feelers say " + after->value.text + " " +
-                                std::string(unit_symbol(after->value.unit)) + "; the turn should leave " +
-                                mm_pm(*left) +
-                                ". Zero taken late, or a feeler over a loaded roller: read again.");
+    if (question.unit == nullptr || !turned) return;
+    const auto    extra = angle_under(question.plan, question.facts, pos, "tab");
+    const Degrees stood = *turned + extra.value_or(Degrees{0});
+    if (const auto by_turn = fit_at(question.plan, question.facts, pos, stood, FeelersAfter::left_out))
+        assessment.figures.push_back(
+            estimated("clearance_expected", by_turn->clearance_left, by_turn->u_clearance_left));
+    const auto all = fit_at(question.plan, question.facts, pos, stood, FeelersAfter::taken_in);
+    if (!all) return;
+    assessment.figures.push_back(estimated("clearance_of_all", all->clearance_left, all->u_clearance_left));
+    if (const auto misfit = misfit_sentence(*all); !misfit.empty()) assessment.advice.push_back(misfit);
 }
 
 } // namespace engine

@@ -145,7 +145,7 @@ Taper unit_from(const Json& json, std::optional<Failure>& trouble)
     unit.shaft_bore = given.quantity("shaft_bore", unit.shaft_bore, parse_length);
     unit.width      = given.quantity("width", unit.width, parse_length);
     unit.on_sleeve  = given.flag("on_sleeve");
-    unit.smoothing  = given.flag("smoothing");
+    unit.smoothing  = given.flag("smoothing") ? Smoothing::ground : Smoothing::none;
     return unit;
 }
 

@@ -1,4 +1,5 @@
 // `figure drawup` and `figure tab`.
+#include "engine/fit/clearance.h"
 #include "engine/fit/drawup.h"
 #include "engine/fit/locktab.h"
 #include "field/cli/figure.h"
@@ -20,7 +21,13 @@ Taper taper_from(Options& given)
     unit.friction   = given.bare("friction", unit.friction);
     unit.modulus    = given.modulus("modulus", unit.modulus);
     unit.on_sleeve  = given.flag("on-sleeve");
-    unit.smoothing  = given.flag("smoothing");
+    if (given.flag("smoothing")) unit.smoothing = Smoothing::ground;
+    if (given.flag("turned")) unit.smoothing = Smoothing::turned;
+    unit.friction_low  = given.bare("friction-low", unit.friction_low);
+    unit.friction_high = given.bare("friction-high", unit.friction_high);
+    unit.shaft_modulus = given.modulus("shaft-modulus");
+    unit.sleeve_bore   = given.length("sleeve-bore");
+    unit.sleeve_factor = given.bare("sleeve-factor");
     return unit;
 }
 
@@ -36,6 +43,40 @@ Result<DrawUp> worked_out(const Taper& unit, Options& given)
     return given.has("travel") ? draw_up_by_travel(unit, moved) : draw_up_by_clearance(unit, taken);
 }
 
+void tell_push(const DrawUp& up, Answer& answer)
+{
+    constexpr std::string_view kWidth = "not worked out without --width";
+    if (!up.axial_force || !up.nut_torque) {
+        answer.absent("axial_force_kn", kWidth);
+        answer.absent("nut_torque_nm", kWidth);
+        return;
+    }
+    answer.number("axial_force_kn", up.axial_force->value, "kN", 2);
+    answer.number("nut_torque_nm", up.nut_torque->value, "N.m", 1);
+    answer.number("axial_force_low_kn", up.force_low->value, "kN at the lower friction", 2);
+    answer.number("axial_force_high_kn", up.force_high->value, "kN at the upper friction", 2);
+    answer.number("nut_torque_low_nm", up.torque_low->value, "N.m at the lower friction", 1);
+    answer.number("nut_torque_high_nm", up.torque_high->value, "N.m at the upper friction", 1);
+}
+
+/// What the tables say of the clearance group beside what this draw-up takes.
+Status tell_group(const Taper& unit, const std::string& group, Millimetres taken, Answer& answer)
+{
+    const auto before = clearance_group(unit.bore, BoreForm::tapered, group);
+    if (!before) return before.failure();
+    answer.number("clearance_before_low_mm", to_millimetres(before->low).value, "mm " + before->source, 3);
+    answer.number("clearance_before_high_mm", to_millimetres(before->high).value, "mm " + before->source, 3);
+    answer.number("clearance_left_low_mm", (to_millimetres(before->low) - taken).value, "mm", 4);
+    answer.number("clearance_left_high_mm", (to_millimetres(before->high) - taken).value, "mm", 4);
+    if (const auto advised = advised_reduction(unit.bore)) {
+        answer.number("reduction_low_mm", to_millimetres(advised->low).value, "mm " + advised->source, 3);
+        answer.number("reduction_high_mm", to_millimetres(advised->high).value, "mm " + advised->source, 3);
+    }
+    if (const auto least = residual_minimum(unit.bore, group))
+        answer.number("least_left_mm", to_millimetres(least->clearance).value, "mm " + least->source, 3);
+    return Unit{};
+}
+
 Status drawup(Options& given, Answer& answer)
 {
     const Taper unit = taper_from(given);
@@ -48,15 +89,12 @@ Status drawup(Options& given, Answer& answer)
     answer.number("growth_mm", up->growth.value, "mm of the raceway diameter", 4);
     answer.number("clearance_taken_mm", up->clearance_taken.value, "mm", 4);
     answer.number("pressure_mpa", up->pressure.value, "MPa", 1);
-    constexpr std::string_view kWidth = "not worked out without --width";
-    if (up->axial_force)
-        answer.number("axial_force_kn", up->axial_force->value, "kN", 2);
-    else
-        answer.absent("axial_force_kn", kWidth);
-    if (up->nut_torque)
-        answer.number("nut_torque_nm", up->nut_torque->value, "N.m", 1);
-    else
-        answer.absent("nut_torque_nm", kWidth);
+    tell_push(*up, answer);
+    answer.number("hoop_mpa", up->hoop.value, "MPa, tension at the bore of the ring", 1);
+    if (given.has("group")) {
+        const auto told = tell_group(unit, given.text("group"), up->clearance_taken, answer);
+        if (!told) return told.failure();
+    }
     if (up->heavy)
         answer.note("The interference is above 0.0007 of the bore, the usual upper end; a turn counted "
                     "from hand tight is not a turn from true zero.");
@@ -106,8 +144,15 @@ void add_figure_drawup(CLI::App& figure, Outcome& outcome)
     options->add(topic, "width", "width of the ring: gives force and torque");
     options->add(topic, "friction", "coefficient of friction; 0.12 when not given");
     options->add(topic, "modulus", "modulus of elasticity; 208GPa when not given");
+    options->add(topic, "friction-low", "lower end of the friction, for the ranges; 0.08 when not given");
+    options->add(topic, "friction-high", "upper end of the friction; 0.15 when not given");
+    options->add(topic, "shaft-modulus", "modulus of the shaft; that of the ring when not given");
+    options->add(topic, "sleeve-bore", "bore of a slit sleeve: allows for its own give");
+    options->add(topic, "sleeve-factor", "travel on the sleeve over travel on a shaft, such as 1.1");
+    options->add(topic, "group", "C2, CN, C3, C4 or C5: clearances of the tables beside the figures");
     options->add_flag(topic, "on-sleeve", "longer travel on an adapter sleeve (1:12 and 1:30)");
-    options->add_flag(topic, "smoothing", "allow for surfaces pressed smooth");
+    options->add_flag(topic, "smoothing", "allow for surfaces pressed smooth, ground shaft");
+    options->add_flag(topic, "turned", "allow for surfaces pressed smooth, turned shaft");
     run_topic(topic, outcome, options, drawup);
 }
 

@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <cstdio>
 #include <numeric>
 
 namespace field::drawing {
@@ -135,16 +134,6 @@ Metrics rough_metrics()
         return static_cast<double>(count) * cap / kCapOfEm * (bold ? 0.64 : 0.6);
     };
     return metrics;
-}
-
-std::string fixed(double value, int decimals)
-{
-    std::array<char, 64> buffer{};
-    if (!std::isfinite(value)) return "?";
-    const int written =
-        std::snprintf(buffer.data(), buffer.size(), "%.*f", std::clamp(decimals, 0, 9), value);
-    if (written < 0 || written >= static_cast<int>(buffer.size())) return "?";
-    return {buffer.data(), static_cast<std::size_t>(written)};
 }
 
 } // namespace field::drawing

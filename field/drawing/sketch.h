@@ -2,6 +2,7 @@
 // What a drawing is before it meets a screen: an ordered list of fills, hatches, lines and words in
 // millimetres of screen. Nothing here knows a window or a colour value, so a drawing can be tested, painted
 // on the tablet and put on paper from the same list.
+#include "engine/base/numbers.h"
 #include "field/drawing/plane.h"
 
 #include <functional>
@@ -129,7 +130,6 @@ class Sketch {
     std::vector<Box>  taken_;
 };
 
-/// A number with a fixed count of decimals, point as the decimal sign.
-[[nodiscard]] std::string fixed(double value, int decimals);
+using engine::fixed;
 
 } // namespace field::drawing

@@ -91,6 +91,48 @@ BoltsView view_of_bolts(const ViewContext& context, const engine::JobState& job,
     return view;
 }
 
+namespace {
+
+/// What the wrench is to stand at now, and what comes after; upright the second stands below the first.
+void draw_torque(kit::Ui& ui, Rect& box, const BoltsView& shown)
+{
+    if (shown.torque.empty()) return;
+    look::Canvas& canvas = ui.canvas();
+    const float   cap    = canvas.cap_mm(Role::reading);
+    const float   width  = canvas.text({box.x, box.y + cap}, shown.torque, {Role::reading, ui.palette().act});
+    canvas.text({box.x + width + 3.0F, box.y + cap}, shown.unit, {Role::value, ui.palette().soft});
+    if (!ui.portrait()) {
+        canvas.text({box.right(), box.y + cap}, shown.then,
+                    {Role::value, ui.palette().ink, look::Across::right});
+    } else if (!shown.then.empty()) {
+        box.cut_top(cap + 2.5F);
+        canvas.text({box.x, box.y + canvas.cap_mm(Role::value)}, shown.then, {Role::value, ui.palette().ink});
+        box.cut_top(canvas.cap_mm(Role::value) + 3.0F);
+        return;
+    }
+    box.cut_top(cap + 4.0F);
+}
+
+/// As many passes as fit, the present one first.
+void draw_passes(kit::Ui& ui, Rect box, const BoltsView& shown)
+{
+    constexpr float   kPass_mm = 10.5F;
+    const std::size_t fit =
+        std::max<std::size_t>(1, static_cast<std::size_t>(std::max(0.0F, box.h) / kPass_mm));
+    const std::size_t first = std::min(static_cast<std::size_t>(shown.pass),
+                                       shown.passes.size() - std::min(fit, shown.passes.size()));
+    for (std::size_t i = first; i < shown.passes.size() && box.h >= 9.0F; ++i) {
+        const PassView& pass = shown.passes[i];
+        box.cut_top(
+            kit::labelled_value(
+                ui.canvas(), box,
+                {.label = pass.words, .value = pass.torque, .share = static_cast<float>(pass.share)}) +
+            1.5F);
+    }
+}
+
+} // namespace
+
 StepAsk draw_bolts(kit::Ui& ui, StepInHand& state, const BoltsView& shown)
 {
     StepView step = shown.step;
@@ -102,41 +144,21 @@ StepAsk draw_bolts(kit::Ui& ui, StepInHand& state, const BoltsView& shown)
         else
             ask = {.kind = StepAsk::Kind::bolt_clicked, .ask = shown.ask, .slot = shown.next_slot};
     }
-    Rect right = ui.areas().right;
-    Rect left  = ui.areas().left;
-    if (ui.portrait()) {
+    Rect figures = ui.areas().right;
+    Rect pattern = ui.areas().left;
+    if (ui.portrait()) { // the figures beside the pattern: its numbers must be read from the bolt
         Rect body = ui.areas().body;
         body.cut_top(words_of_step(ui, body, step) + 1.0F);
-        right = body.cut_bottom(44.0F, 2.0F);
-        left  = body;
+        body.cut_top(trouble_of_step(ui, body, state, step));
+        figures = body.cut_left(body.w * 0.42F, 3.0F);
+        pattern = body;
     } else {
-        right.cut_top(words_of_step(ui, right, step) + 2.0F);
+        figures.cut_top(words_of_step(ui, figures, step) + 2.0F);
+        figures.cut_top(trouble_of_step(ui, figures, state, step));
     }
-    drawing::draw(ui.canvas(), left, shown.bolts);
-    right.cut_top(trouble_of_step(ui, right, state, step));
-    look::Canvas& canvas = ui.canvas();
-    if (!shown.torque.empty()) {
-        const float cap = canvas.cap_mm(Role::reading);
-        const float width =
-            canvas.text({right.x, right.y + cap}, shown.torque, {Role::reading, ui.palette().act});
-        canvas.text({right.x + width + 4.0F, right.y + cap}, shown.unit, {Role::value, ui.palette().soft});
-        canvas.text({right.right(), right.y + cap}, shown.then,
-                    {Role::value, ui.palette().ink, look::Across::right});
-        right.cut_top(cap + 4.0F);
-    }
-    constexpr float   kPass_mm = 10.5F;
-    const std::size_t fit =
-        std::max<std::size_t>(1, static_cast<std::size_t>(std::max(0.0F, right.h) / kPass_mm));
-    const std::size_t first = std::min(static_cast<std::size_t>(shown.pass),
-                                       shown.passes.size() - std::min(fit, shown.passes.size()));
-    for (std::size_t i = first; i < shown.passes.size() && right.h >= 9.0F; ++i) {
-        const PassView& pass = shown.passes[i];
-        right.cut_top(
-            kit::labelled_value(
-                canvas, right,
-                {.label = pass.words, .value = pass.torque, .share = static_cast<float>(pass.share)}) +
-            1.5F);
-    }
+    drawing::draw(ui.canvas(), pattern, shown.bolts);
+    draw_torque(ui, figures, shown);
+    draw_passes(ui, figures, shown);
     return ask;
 }
 

@@ -64,7 +64,7 @@ void set_live_figures(TurnView& view, const ViewContext& context, const engine::
     const auto live =
         engine::assess_turn(job.plan, job.progress.facts(), state.at.pos, engine::Degrees{state.dial_deg});
     for (const engine::Figure& figure : live.figures) {
-        if (figure.key != "clearance_left" && (view.clearance || figure.key != "clearance_taken")) continue;
+        if (figure.key != "clearance_left" && figure.key != "clearance_taken") continue;
         FigureView shown{
             context.words->say("figure." + figure.key), quantity_text(figure.si, figure.unit), {}};
         if (figure.u_si > 0)
@@ -80,7 +80,7 @@ void set_live_figures(TurnView& view, const ViewContext& context, const engine::
         shown.gauge.verdict = engine::verdict_of_reading(figure.si, figure.u_si, limits);
         shown.gauge.value   = engine::from_si(figure.si, figure.unit);
         shown.gauge.u       = engine::from_si(figure.u_si, figure.unit);
-        view.clearance      = shown;
+        (figure.key == "clearance_taken" ? view.taken : view.clearance) = shown;
     }
 }
 
@@ -239,9 +239,9 @@ void draw_tab_upright(kit::Ui& ui, const Rect& rest, StepInHand& state, TurnView
         ui.canvas().text_wrapped(
             side, view.to_go, {Role::instruction, ui.palette().ink, look::Across::left, look::Upright::top}) +
         2.0F);
-    if (view.clearance)
+    if (const auto& shown = view.clearance ? view.clearance : view.taken)
         (void)ui.canvas().text_wrapped(
-            side, view.clearance->label + " " + view.clearance->value,
+            side, shown->label + " " + shown->value,
             {Role::label, ui.palette().soft, look::Across::left, look::Upright::top});
     draw_dial(ui, tab, state, view);
 }
@@ -250,9 +250,9 @@ void draw_tab_upright(kit::Ui& ui, const Rect& rest, StepInHand& state, TurnView
 void draw_dial_upright(kit::Ui& ui, const Rect& rest, StepInHand& state, TurnView& view)
 {
     Rect dial = rest;
-    if (view.clearance)
+    if (const auto& shown = view.clearance ? view.clearance : view.taken)
         (void)kit::labelled_value(ui.canvas(), dial.cut_bottom(6.0F, 2.5F),
-                                  {.label = view.clearance->label, .value = view.clearance->value});
+                                  {.label = shown->label, .value = shown->value});
     draw_dial(ui, dial, state, view);
     draw_reading(ui, dial, view);
 }
@@ -268,6 +268,10 @@ void draw_figures_beside(kit::Ui& ui, Rect rest, const TurnView& view)
                                           .value = view.drawn_up,
                                           .share = static_cast<float>(view.drawn_share)}) +
                      2.0F);
+    if (view.taken && (!view.clearance || rest.h >= kClearance_mm + kLine_mm))
+        rest.cut_top(
+            kit::labelled_value(ui.canvas(), rest, {.label = view.taken->label, .value = view.taken->value}) +
+            1.5F);
     if (!view.clearance) return;
     if (rest.h >= kClearance_mm)
         draw_clearance(ui, rest, *view.clearance);
@@ -288,6 +292,7 @@ StepAsk draw_turn(kit::Ui& ui, StepInHand& state, const TurnView& shown)
     if (refused || (ui.portrait() && view.step.caution)) view.step.instruction.clear();
     Rect dial  = ui.areas().left;
     Rect words = ui.portrait() ? ui.areas().body : ui.areas().right;
+    if (state.dial_moved) view.step.instruction.clear(); // read already: the figures take its place
     if (!ui.portrait()) { // above the dial, where the hands go; the figures need the room beside it
         dial.cut_top(hazard_of_step(ui, dial, view.step));
         view.step.caution.reset();

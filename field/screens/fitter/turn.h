@@ -16,7 +16,7 @@ struct TurnView {
     bool                records = false; ///< the main action records where the dial stands
     std::string         drawn_label, drawn_up; ///< "1.09 of 1.25 mm"
     double              drawn_share = 0;
-    std::optional<FigureView> clearance; ///< left, with interval
+    std::optional<FigureView> clearance, taken; ///< left and taken, each with its interval
 };
 
 [[nodiscard]] TurnView view_of_turn(const ViewContext& context, const engine::JobState& job,

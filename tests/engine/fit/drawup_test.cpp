@@ -107,7 +107,7 @@ TEST_SUITE("engine/fit/drawup")
                     for (double angle = 0; angle <= 180; angle += 15) {
                         Taper unit      = unit_of(bore, 2);
                         unit.shaft_bore = Millimetres{hole * bore};
-                        unit.smoothing  = rough;
+                        unit.smoothing  = rough ? Smoothing::turned : Smoothing::none;
                         const auto up   = draw_up_by_angle(unit, Degrees{angle});
                         REQUIRE(up);
                         CHECK(draw_up_by_travel(unit, up->travel)->angle.value ==
@@ -200,5 +200,57 @@ TEST_SUITE("engine/fit/drawup")
         CHECK(draw_up_by_angle(good, Degrees{2000}).error().message ==
               "The angle of the nut is 2000.000 degrees; it must lie between 0 and 1440 degrees.");
         CHECK(draw_up_by_travel(good, Millimetres{20}).error().fault == Fault::out_of_range);
+    }
+
+    // Oiled 0.05 to 0.08, dry 0.1 to 0.15 [MACHINECALC].
+    TEST_CASE("force and torque come with the range of friction, and the range holds the figure")
+    {
+        Taper unit    = unit_of(100, 2);
+        unit.width    = Millimetres{40};
+        const auto up = draw_up_by_angle(unit, Degrees{135});
+        REQUIRE(up);
+        CHECK(*up->torque_low < *up->nut_torque);
+        CHECK(*up->nut_torque < *up->torque_high);
+        CHECK(up->force_high->value / up->force_low->value ==
+              doctest::Approx((0.15 + 1.0 / 24) / (0.08 + 1.0 / 24)).epsilon(1e-9));
+        unit.friction_low = unit.friction_high = unit.friction;
+        const auto narrow                      = draw_up_by_angle(unit, Degrees{135});
+        CHECK(*narrow->torque_low == *narrow->nut_torque);
+        CHECK(*narrow->torque_high == *narrow->nut_torque);
+        unit.friction_high = 0.05;
+        CHECK_FALSE(draw_up_by_angle(unit, Degrees{135}));
+    }
+
+    TEST_CASE(
+        "any taper: the travel for a clearance goes with the taper, and a factor of its own may be given")
+    {
+        const auto steep = draw_up_by_clearance(unit_of(80, 2, 12), Millimetres{0.04});
+        for (const double taper : {5.0, 10.0, 16.0, 24.0, 50.0}) {
+            Taper      unit = unit_of(80, 2, taper);
+            const auto up   = draw_up_by_clearance(unit, Millimetres{0.04});
+            REQUIRE(up);
+            CHECK(up->travel / steep->travel == doctest::Approx(taper / 12).epsilon(1e-9));
+            CHECK(up->pressure.value == doctest::Approx(steep->pressure.value).epsilon(1e-9));
+            unit.sleeve_factor = 1.2;
+            unit.on_sleeve     = true;
+            CHECK(draw_up_by_clearance(unit, Millimetres{0.04})->travel / up->travel ==
+                  doctest::Approx(1.2).epsilon(1e-9));
+            unit.sleeve_factor = 2;
+            CHECK_FALSE(draw_up_by_clearance(unit, Millimetres{0.04}));
+        }
+    }
+
+    TEST_CASE(
+        "a turned shaft loses more to smoothing than a ground one; about 95 percent is left [NSK_E1102]")
+    {
+        Taper      unit  = unit_of(60, 2);
+        const auto none  = draw_up_by_travel(unit, Millimetres{0.5});
+        unit.smoothing   = Smoothing::ground;
+        const auto fine  = draw_up_by_travel(unit, Millimetres{0.5});
+        unit.smoothing   = Smoothing::turned;
+        const auto rough = draw_up_by_travel(unit, Millimetres{0.5});
+        CHECK(fine->interference / none->interference == doctest::Approx(60.0 / 62).epsilon(1e-12));
+        CHECK(rough->interference / none->interference == doctest::Approx(60.0 / 63).epsilon(1e-12));
+        CHECK(rough->interference / none->interference == doctest::Approx(0.95).epsilon(0.01));
     }
 }

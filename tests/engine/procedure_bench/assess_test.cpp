@@ -1,5 +1,7 @@
 #include "engine/procedure/assess.h"
 
+#include <algorithm>
+
 #include "tests/engine/procedure_bench/bench.h"
 
 using namespace engine;
@@ -122,7 +124,11 @@ TEST_SUITE("engine/procedure/assess")
         CHECK(mm("travel") == doctest::Approx(0.5278).epsilon(1e-3));
         CHECK(mm("interference") == doctest::Approx(0.03998).epsilon(5e-3));
         CHECK(mm("clearance_taken") == doctest::Approx(0.0323).epsilon(5e-3));
-        CHECK(bench::figure(live, "clearance_left") == nullptr);
+        // Nothing was read before: the range of the sheet as delivered, 0.075 to 0.095 mm, stands for it.
+        const Figure* const left = bench::figure(live, "clearance_left");
+        REQUIRE(left != nullptr);
+        CHECK(from_si(left->si, UnitOf::mm) == doctest::Approx(0.085 - 0.0323).epsilon(5e-3));
+        CHECK(from_si(left->u_si, UnitOf::mm) > 0.010);
         CHECK(assess_turn(plan, {}, "A", Degrees{84}).verdict == Verdict::outside);
         CHECK(assess_turn(plan, {}, "A", Degrees{106}).verdict == Verdict::outside);
     }
@@ -138,6 +144,25 @@ TEST_SUITE("engine/procedure/assess")
         REQUIRE(left != nullptr);
         CHECK(from_si(left->si, UnitOf::mm) == doctest::Approx(0.085 - 0.0323).epsilon(5e-3));
         CHECK(left->u_si > 82);
+    }
+
+    TEST_CASE("a sleeve that moved much less than the turn makes is told, and zero may be what is wrong")
+    {
+        const Plan  plan = bench::plan_of(bench::job_of("SLW-P50-12"));
+        FactsByStep facts;
+        bench::put(plan, facts, {"clearance_before", "A"},
+                   bench::read("clearance", "", "0.085", UnitOf::mm, 82));
+        const auto sound = assess_turn(plan, facts, "A", Degrees{95});
+        bench::put(plan, facts, {"turn", "A"}, bench::read("sleeve_travel", "", "0.20", UnitOf::mm, 600));
+        const auto late = assess_turn(plan, facts, "A", Degrees{95});
+        const auto told = [](const Assessment& by) {
+            return std::ranges::any_of(by.advice, [](const std::string& advice) {
+                return advice.find("does not fit what else was read") != std::string::npos;
+            });
+        };
+        CHECK_FALSE(told(sound));
+        CHECK(told(late));
+        CHECK(bench::figure(late, "clearance_left")->si > bench::figure(sound, "clearance_left")->si);
     }
 
     TEST_CASE("what the lock tab may ask for ends where the sheet's turn ends")

@@ -159,4 +159,25 @@ TEST_SUITE("field/cli/figure estimate")
         CHECK(said.out.find("clearance_before") != std::string::npos);
         CHECK(said.out.find("--json") != std::string::npos);
     }
+
+    TEST_CASE("drawing up tells the ranges of friction, other shafts and the tables by group")
+    {
+        const std::string ring =
+            "figure drawup --bore 100mm --raceway 125mm --pitch 2mm --angle 135deg --width 40mm --json ";
+        const auto asked = [&](const std::string& more) {
+            const support::Said said = support::say(ring + more);
+            REQUIRE(said.code == 0);
+            return json::parse(said.out);
+        };
+        const json plain = asked("");
+        CHECK(plain["nut_torque_low_nm"] < plain["nut_torque_nm"]);
+        CHECK(plain["nut_torque_nm"] < plain["nut_torque_high_nm"]);
+        CHECK(asked("--shaft-modulus 98GPa")["growth_mm"] < plain["growth_mm"]);
+        CHECK(asked("--sleeve-bore 90mm")["growth_mm"] < plain["growth_mm"]);
+        CHECK(asked("--turned")["growth_mm"] < asked("--smoothing")["growth_mm"]);
+        CHECK(asked("--sleeve-factor 1.2 --taper 16")["growth_mm"] < asked("--taper 16")["growth_mm"]);
+        CHECK(asked("--group C3").contains("least_left_mm"));
+        CHECK_FALSE(asked("--group C5").contains("least_left_mm"));
+        CHECK(support::say(ring + "--group C9").code == 2);
+    }
 }
