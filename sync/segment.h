@@ -10,8 +10,8 @@
 namespace share {
 
 inline constexpr std::size_t kMostEntries    = 512;
-inline constexpr std::size_t kMostBytes      = 256 * 1024;  ///< as written
-inline constexpr std::size_t kLargestSegment = 1024 * 1024; ///< as read
+inline constexpr std::size_t kMostBytes      = std::size_t{256} * 1024;  ///< as written
+inline constexpr std::size_t kLargestSegment = std::size_t{1024} * 1024; ///< as read
 
 /// How a file of the folder stands with this machine: FORMAT.md section 6.
 enum class State { ok, waiting, unfinished, refused, fork };

@@ -14,8 +14,8 @@ namespace {
 
 constexpr std::int64_t kClockTrustedFrom =
     1767225600000; ///< 2026-01-01T00:00Z: an earlier wall clock was not set
-constexpr std::int64_t kStepBack    = 2 * 1000;
-constexpr std::int64_t kStepForward = 60 * 1000;
+constexpr std::int64_t kStepBack    = 2000;
+constexpr std::int64_t kStepForward = 60000;
 
 bool is_catalogue_kind(const std::string& kind)
 {

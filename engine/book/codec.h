@@ -8,8 +8,9 @@
 
 namespace engine {
 
-inline constexpr std::size_t kLongestLine = 16 * 1024; ///< canonical JSON bytes, FORMAT.md section 1
-inline constexpr int         kDeepest     = 6;
+inline constexpr std::size_t kLongestLine =
+    std::size_t{16} * 1024; ///< canonical JSON bytes, FORMAT.md section 1
+inline constexpr int kDeepest = 6;
 
 /// Canonical JSON (RFC 8785 subset: sorted keys `[a-z0-9_]{1,24}`, no spaces, integers |n| < 2^53, no
 /// floats, no null) or Fault::bad_input naming the first key that breaks the profile.

@@ -8,7 +8,8 @@
 namespace engine {
 namespace {
 
-constexpr std::int64_t kFutureAllowed = 15 * 60 * 1000; ///< a received clock further ahead does not push ours
+constexpr std::int64_t kFutureAllowed =
+    std::int64_t{15} * 60 * 1000; ///< a received clock further ahead does not push ours
 
 struct Chain {
     std::int64_t number = 0;
