@@ -40,7 +40,8 @@ void Exchange::Inside::take_listing(Listing found)
     report.files   = listing->files;
     left_over.assign(listing->left_over.begin(), listing->left_over.end());
     for (const auto& known : book->machines())
-        machines[device_folder(known.dev)] = {known.dev, known.name, known.last_seq, known.last_id};
+        if (known.branch.empty())
+            machines[device_folder(known.dev)] = {known.dev, known.name, known.last_seq, known.last_id};
     know_refusals();
 }
 
@@ -87,9 +88,17 @@ std::optional<Work> Exchange::Inside::piece_of_phase()
         return list_work();
     case Phase::tidy:
         return tidy_work();
+    case Phase::roster:
+        return roster_work();
     case Phase::own:
         if (!std::exchange(at_piece, true) && listing->machines.count(devid) > 0) machines_in = {devid};
         return machines_work();
+    case Phase::renew:
+        renew_key();
+        return std::nullopt;
+    case Phase::renew_again:
+        if (replaced_elsewhere) renew_key();
+        return std::nullopt;
     case Phase::compare:
     case Phase::compare_again:
         return compare_work();
@@ -103,6 +112,9 @@ std::optional<Work> Exchange::Inside::piece_of_phase()
         return machines_work();
     case Phase::fetch:
         return photo_in_work();
+    case Phase::tell:
+        tell_state();
+        return std::nullopt;
     case Phase::over:
         break;
     }
@@ -150,6 +162,8 @@ void Exchange::Inside::absorb(Done what)
         return absorb_segment(what);
     case Work::Task::fetch_photo:
         return absorb_photo(what);
+    case Work::Task::fetch_text:
+        return phase == Phase::roster ? absorb_statement(what) : absorb_head(what);
     case Work::Task::tidy:
     case Work::Task::remember:
         return;

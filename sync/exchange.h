@@ -23,7 +23,17 @@ namespace share {
 
 /// One piece of folder work, complete in itself.
 struct Work {
-    enum class Task { list, compare, tidy, send, send_photo, fetch_segment, fetch_photo, remember };
+    enum class Task {
+        list,
+        compare,
+        tidy,
+        send,
+        send_photo,
+        fetch_segment,
+        fetch_photo,
+        fetch_text,
+        remember
+    };
     Task                              task = Task::remember;
     std::string                       what;  ///< for the screen: "reading T-03"
     std::string                       devid; ///< own for writing, the other's for reading
@@ -31,8 +41,10 @@ struct Work {
     std::vector<std::string>          paths; ///< to send: names to try in turn; else the one to read
     std::vector<unsigned char>        bytes;
     SegmentName                       segment;
-    std::string                       photo; ///< sha256
-    std::vector<std::string>          named; ///< photos the record names
+    std::string                       photo;    ///< sha256
+    std::size_t                       most = 0; ///< bytes of a text to fetch
+    std::string                       hash32;   ///< it must begin with
+    std::vector<std::string>          named;    ///< photos the record names
     std::optional<engine::PhotoStore> photos;
     std::shared_ptr<const Listing>    listing;
     bool                              taken_is_fine = false; ///< another file under that name is no matter
@@ -44,6 +56,7 @@ struct Done {
     std::string                  path;    ///< the name that was written
     std::uint64_t                bytes = 0;
     Listing                      listing;
+    std::string                  text;              ///< fetched, its hash fits
     OpenedSegment                segment;           ///< and for a photo: its state, code and sentence
     std::vector<std::string>     to_send, to_fetch; ///< photos
     std::size_t                  lacking = 0;       ///< photos neither here nor in the folder

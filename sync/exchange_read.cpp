@@ -21,8 +21,14 @@ void Exchange::Inside::open_machine(const std::string& machine)
     content_seq   = 0;
     gap_mentioned = false;
     segments_in.clear();
+    heads_in.clear();
     for (const SegmentName& name : listing->machines.at(machine).segments)
         if (!book->seen_file(path_of(machine, name))) segments_in.push_back(name);
+    if (is_unknown(machine)) return segments_in.clear();
+    // The newest head alone: it speaks for all before it.
+    const auto& heads = listing->machines.at(machine).heads;
+    if (machine != devid && !heads.empty() && !book->seen_file(path_of(machine, heads.back())))
+        heads_in.push_back(heads.back());
 }
 
 /// Goes through `machines_in`; each is settled before the next is begun.
@@ -31,6 +37,7 @@ std::optional<Work> Exchange::Inside::machines_work()
     while (!error) {
         if (!reading.empty()) {
             if (auto piece = segment_in_work()) return piece;
+            if (auto piece = head_in_work()) return piece;
             settle();
             reading.clear();
             if (!to_remember.empty()) return std::nullopt; // next() comes back here after them
@@ -87,22 +94,27 @@ void Exchange::Inside::absorb_segment(const Done& what)
 
 void Exchange::Inside::enter(const OpenedSegment& segment, const std::string& path)
 {
-    const auto taken = book->take_in(segment.entries);
+    const auto taken = book->receive(segment.entries);
     if (taken) {
         settled_later.push_back(path);
-        return entered(segment, *taken);
+        entered(segment, taken->fresh);
+        std::set<std::string> codes;
+        for (const auto& one : taken->set_aside)
+            if (codes.insert(one.code).second)
+                refuse(path, {State::refused, one.code, one.sentence, segment.sha256, true, {}});
+        return note_forks();
     }
     OpenedSegment why = segment;
     why.sentence      = taken.error().message;
     switch (taken.error().fault) {
-    case engine::Fault::conflict:
-        why.state = State::fork;
-        why.code  = "R08";
-        forked.insert(reading);
+    case engine::Fault::unknown_signer:
+        why.state = State::refused;
+        why.code  = "R04";
+        segments_in.clear();
         break;
-    case engine::Fault::corrupt: // the other branch of a fork goes on: its chain hangs on what was refused
-        why.state = forked.count(reading) > 0 ? State::fork : State::refused;
-        why.code  = forked.count(reading) > 0 ? "R08" : "R07";
+    case engine::Fault::corrupt:
+        why.state = State::refused;
+        why.code  = "R07";
         break;
     case engine::Fault::bad_input:
         why.state = State::refused;
@@ -119,14 +131,16 @@ void Exchange::Inside::entered(const OpenedSegment& segment, int fresh)
     Machine& machine = machines[reading];
     machine.dev      = segment.entries.front().dev;
     for (const engine::Entry& entry : segment.entries) {
+        look_at_witness(entry);
         if (entry.said.kind != engine::kind::witness) content_seq = std::max(content_seq, entry.seq);
         if (entry.said.kind == engine::kind::genesis && entry.body().contains("name") &&
             entry.body().at("name").is_string())
             machine.name = entry.body().at("name").get<std::string>();
     }
-    if (segment.entries.back().seq > machine.last_seq) {
-        machine.last_seq = segment.entries.back().seq;
-        machine.last_id  = segment.entries.back().id;
+    // The chain met first is the one that is witnessed; a branch beside it is named as a fork.
+    while (const auto next = book->id_at(machine.dev, machine.last_seq + 1)) {
+        ++machine.last_seq;
+        machine.last_id = *next;
     }
     entries_in += static_cast<std::size_t>(fresh);
     report.entries_in += static_cast<std::size_t>(fresh);

@@ -69,6 +69,8 @@ std::optional<Work> Exchange::Inside::send_work()
     if (!piece) piece = photo_out_work();
     if (!piece) piece = segment_work();
     if (!piece && !error) piece = head_work();
+    if (!piece && !error) piece = retired_work();
+    if (!piece && !error) piece = statement_out_work();
     if (!piece && !error) {
         for (const std::string& file : complaints)
             to_remember.push_back("resent " + file);
@@ -143,8 +145,9 @@ std::optional<Work> Exchange::Inside::head_work()
         if (!key) stop(key.error());
         return std::nullopt;
     }
-    HeadFile head      = make_head({book->plant(), book->device(), covered, last.front().id}, *key);
-    Work     made      = work(Work::Task::send, "sending the record");
+    const auto root    = book->tree_root(book->device(), covered);
+    HeadFile   head    = make_head({book->plant(), book->device(), covered, last.front().id, root}, *key);
+    Work       made    = work(Work::Task::send, "sending the record");
     made.paths         = {path_of(devid, head.name)};
     made.bytes         = std::move(head.bytes);
     made.taken_is_fine = true;
@@ -154,7 +157,16 @@ std::optional<Work> Exchange::Inside::head_work()
 void Exchange::Inside::absorb_sent(const Done& what)
 {
     report.bytes_out += what.bytes;
-    if (current.segment.last == 0) return; // README or head
+    if (current.segment.last == 0) return; // README, head or statement
+    if (!retired_dev.empty()) {
+        report.entries_out += current.segment.last - current.segment.first + 1;
+        ++report.segments_out;
+        if (engine::Status marked = book->mark_sent(retired_dev, current.segment.last); !marked)
+            return stop(marked.error());
+        retired_dev.clear();
+        to_remember.push_back(what.path);
+        return;
+    }
     report.entries_out += current.segment.last - covered;
     ++report.segments_out;
     covered = current.segment.last;

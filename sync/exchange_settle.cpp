@@ -23,6 +23,8 @@ const char* what_now(const std::string& code)
 {
     if (code == "R01") return "its machine sends it again at its next exchange";
     if (code == "R03") return "update this machine";
+    if (code == "R04") return "it is read again once it is enrolled";
+    if (code == "R05" || code == "R09") return "the record is kept and does not count, tell the supervisor";
     if (code == "R11") return "a machine that has the photo sends it again";
     return "the file was set aside, tell the supervisor";
 }
@@ -62,7 +64,6 @@ void Exchange::Inside::know_refusals()
             continue;
         }
         refusals[name] = {code, text_of(entry.body(), "file"), text_of(entry.body(), "sentence")};
-        if (code == "R08" && name.size() > 20) forked.insert(name.substr(4, 16));
     }
 }
 
@@ -74,8 +75,9 @@ bool Exchange::Inside::refused_for_good(const std::string& path)
     const Refusal& refusal = known->second;
     const bool     hash_fits =
         refusal.sha256.size() == 64 && path.find(refusal.sha256.substr(0, 32)) != std::string::npos;
-    if (!hash_fits || refusal.code == "R03") return false;
-    const State state = refusal.code == "R08" ? State::fork : State::refused;
+    // R08 of an earlier version: both branches are kept now.
+    if (!hash_fits || refusal.code == "R03" || refusal.code == "R04" || refusal.code == "R08") return false;
+    const State state = State::refused;
     report.findings.push_back(
         {state, refusal.code, machine_text(), below_root(path), refusal.sentence, false});
     return true;
@@ -129,13 +131,23 @@ bool Exchange::Inside::witnessed_before(const std::string& dev, std::uint64_t se
     return false;
 }
 
+engine::Draft Exchange::Inside::witness_of(const Machine& machine)
+{
+    nlohmann::json body{{"dev", machine.dev}, {"seq", machine.last_seq}, {"id", machine.last_id}};
+    if (const auto root = book->tree_root(machine.dev, machine.last_seq)) body["root"] = engine::hex(*root);
+    if (book->roster().enrolled()) body["roster"] = book->roster().seq();
+    return machine_says(engine::kind::witness, std::move(body));
+}
+
 void Exchange::Inside::settle()
 {
-    const bool others = !reading.empty() && reading != devid;
+    // An own chain of a replaced key is no other machine: nobody else has read it because this one has.
+    const auto before  = book->retired();
+    const bool was_own = std::any_of(before.begin(), before.end(),
+                                     [&](const auto& it) { return device_folder(it.dev) == reading; });
+    const bool others  = !reading.empty() && reading != devid && !was_own;
     if (others && content_seq > 0 && !witnessed_before(machines[reading].dev, content_seq))
-        to_write.insert(to_write.begin(),
-                        machine_says(engine::kind::witness,
-                                     {{"dev", machines[reading].dev}, {"seq", machines[reading].last_seq}}));
+        to_write.insert(to_write.begin(), witness_of(machines[reading]));
     if (others && entries_in > 0)
         report.machines.push_back(
             {machines[reading].dev, machines[reading].name, entries_in, machines[reading].last_seq});

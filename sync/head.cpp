@@ -21,25 +21,42 @@ std::string signed_part(const Head& head)
            std::to_string(head.size) + "\nhead " + head.id + "\nkey " + head.dev + "\n";
 }
 
-/// 128 hex to 64 bytes, by the 32-byte reader the engine has.
-bool read_signature(const std::string& text, engine::Signature& signature)
+constexpr std::string_view kBase64 = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+
+template <class Bytes> std::string base64(const Bytes& bytes)
 {
-    if (text.size() != 128) return false;
-    const auto low  = engine::hash_from_hex(text.substr(0, 64));
-    const auto high = engine::hash_from_hex(text.substr(64));
-    if (!low || !high) return false;
-    std::copy(low->begin(), low->end(), signature.begin());
-    std::copy(high->begin(), high->end(), signature.begin() + 32);
-    return true;
+    std::string   text;
+    std::uint32_t word = 0;
+    unsigned      bits = 0;
+    for (const auto byte : bytes) {
+        word = (word << 8U) | static_cast<unsigned char>(byte);
+        for (bits += 8; bits >= 6; bits -= 6)
+            text += kBase64[(word >> (bits - 6)) & 63U];
+    }
+    if (bits > 0) text += kBase64[(word << (6 - bits)) & 63U];
+    text.append((4 - text.size() % 4) % 4, '=');
+    return text;
 }
 
-std::string print_signature(const engine::Signature& signature)
+/// Only what `base64` prints.
+std::optional<std::string> from_base64(const std::string& text)
 {
-    engine::Hash low{};
-    engine::Hash high{};
-    std::copy_n(signature.begin(), 32, low.begin());
-    std::copy_n(signature.begin() + 32, 32, high.begin());
-    return engine::hex(low) + engine::hex(high);
+    std::string   bytes;
+    std::uint32_t word = 0;
+    unsigned      bits = 0;
+    for (const char c : text) {
+        if (c == '=') break;
+        const std::size_t digit = kBase64.find(c);
+        if (digit == std::string_view::npos) return std::nullopt;
+        word = (word << 6U) | static_cast<std::uint32_t>(digit);
+        bits += 6;
+        if (bits >= 8) {
+            bits -= 8;
+            bytes += static_cast<char>((word >> bits) & 255U);
+        }
+    }
+    if (base64(bytes) != text) return std::nullopt;
+    return bytes;
 }
 
 /// The line after `label`, taken off the front of `text`.
@@ -52,17 +69,102 @@ std::string take_line(std::string_view& text, std::string_view label)
     return line;
 }
 
+/// C2SP signed note: text, empty line, "— <name> <base64 of key hash and signature>".
+std::string note_text(const Head& head)
+{
+    return std::string(kRoot) + "/" + head.plant + "/" + device_folder(head.dev) + "\n" +
+           std::to_string(head.size) + "\n" + base64(*head.root) + "\nhead " + head.id + "\nkey " + head.dev +
+           "\n";
+}
+
+/// First four bytes of SHA-256 over the name, LF, 0x01 (Ed25519) and the key.
+std::string key_hash(const std::string& name, const std::string& dev)
+{
+    std::string text = name + "\n\x01";
+    if (const auto key = engine::hash_from_hex(dev)) text.append(key->begin(), key->end());
+    const engine::Hash hash = engine::sha256(text);
+    return {hash.begin(), hash.begin() + 4};
+}
+
+std::string key_name(const Head& head)
+{
+    return std::string(kRoot) + "/" + head.plant + "/" + device_folder(head.dev);
+}
+
+/// The head in a checkpoint's text; `signature` as in the file. Nothing when it is no checkpoint.
+std::optional<Head> read_note(std::string_view text, std::string& origin, engine::Signature& signature)
+{
+    Head head;
+    origin                 = take_line(text, std::string(kRoot) + "/");
+    const std::string size = take_line(text, "");
+    const auto        root = from_base64(take_line(text, ""));
+    head.id                = take_line(text, "head ");
+    head.dev               = take_line(text, "key ");
+    const bool blank       = !text.empty() && text.front() == '\n';
+    if (blank) text.remove_prefix(1);
+    const std::string label  = "\xe2\x80\x94 " + std::string(kRoot) + "/" + origin + " ";
+    const auto        sealed = from_base64(take_line(text, label));
+    const auto [end, fault]  = std::from_chars(size.data(), size.data() + size.size(), head.size);
+    const bool number =
+        fault == std::errc{} && end == size.data() + size.size() && std::to_string(head.size) == size;
+    if (!blank || !text.empty() || !number || !root || root->size() != 32 || !sealed || sealed->size() != 68)
+        return std::nullopt;
+    if (sealed->substr(0, 4) != key_hash(std::string(kRoot) + "/" + origin, head.dev)) return std::nullopt;
+    head.root.emplace();
+    std::copy(root->begin(), root->end(), head.root->begin());
+    std::copy(sealed->begin() + 4, sealed->end(), signature.begin());
+    return head;
+}
+
+std::optional<Head> read_first_form(std::string_view text, std::string& origin, engine::Signature& signature)
+{
+    Head head;
+    origin                  = take_line(text, std::string(kRoot) + "/");
+    const std::string size  = take_line(text, "");
+    head.id                 = take_line(text, "head ");
+    head.dev                = take_line(text, "key ");
+    const auto sealed       = engine::signature_from_hex(take_line(text, "signature "));
+    const auto [end, fault] = std::from_chars(size.data(), size.data() + size.size(), head.size);
+    const bool number       = fault == std::errc{} && end == size.data() + size.size();
+    if (!text.empty() || !number || !sealed) return std::nullopt;
+    signature = *sealed;
+    return head;
+}
+
+HeadFile file_of(const Head& head, const std::string& text)
+{
+    HeadFile made;
+    made.bytes.assign(text.begin(), text.end());
+    made.name = {head.size, engine::hex(engine::sha256(made.bytes)).substr(0, 32)};
+    return made;
+}
+
+/// What both forms must say of their place.
+engine::Status in_place(Head& head, const std::string& origin, const HeadName& name, const std::string& devid)
+{
+    const std::size_t cut = origin.rfind('/');
+    if (cut == std::string::npos)
+        return failure(Fault::corrupt, "The head file is not in a form this version knows.");
+    head.plant = origin.substr(0, cut);
+    if (origin.substr(cut + 1) != devid || device_folder(head.dev) != devid || head.size != name.size)
+        return failure(Fault::bad_input, "The head file lies in the wrong place.");
+    return engine::Unit{};
+}
+
 } // namespace
 
 HeadFile make_head(const Head& head, const engine::MachineKey& key)
 {
-    const std::string text = signed_part(head);
-    const std::string file =
-        text + "signature " + print_signature(key.sign(std::string(kContext) + text)) + "\n";
-    HeadFile made;
-    made.bytes.assign(file.begin(), file.end());
-    made.name = {head.size, engine::hex(engine::sha256(made.bytes)).substr(0, 32)};
-    return made;
+    if (!head.root) {
+        const std::string text = signed_part(head);
+        return file_of(head,
+                       text + "signature " + engine::hex_of(key.sign(std::string(kContext) + text)) + "\n");
+    }
+    const std::string       text      = note_text(head);
+    const engine::Signature signature = key.sign(text);
+    const std::string       sealed =
+        key_hash(key_name(head), head.dev) + std::string(signature.begin(), signature.end());
+    return file_of(head, text + "\n\xe2\x80\x94 " + key_name(head) + " " + base64(sealed) + "\n");
 }
 
 engine::Result<Head> open_head(std::span<const unsigned char> bytes, const HeadName& name,
@@ -70,25 +172,18 @@ engine::Result<Head> open_head(std::span<const unsigned char> bytes, const HeadN
 {
     if (engine::hex(engine::sha256(bytes)).substr(0, 32) != name.hash32)
         return failure(Fault::corrupt, "The head file does not have the hash in its name.");
-    std::string_view  text(reinterpret_cast<const char*>(bytes.data()), bytes.size());
-    const std::string origin = take_line(text, std::string(kRoot) + "/");
-    const std::string size   = take_line(text, "");
-    Head              head;
-    head.id                     = take_line(text, "head ");
-    head.dev                    = take_line(text, "key ");
-    const std::string signature = take_line(text, "signature ");
-    const std::size_t cut       = origin.rfind('/');
-    engine::Signature sign{};
-    const auto [end, fault] = std::from_chars(size.data(), size.data() + size.size(), head.size);
-    const bool number       = fault == std::errc{} && end == size.data() + size.size();
-    if (!text.empty() || cut == std::string::npos || !number || !read_signature(signature, sign))
-        return failure(Fault::corrupt, "The head file is not in a form this version knows.");
-    head.plant = origin.substr(0, cut);
-    if (origin.substr(cut + 1) != devid || device_folder(head.dev) != devid || head.size != name.size)
-        return failure(Fault::bad_input, "The head file lies in the wrong place.");
-    if (!engine::verify(std::string(kContext) + signed_part(head), sign, head.dev))
+    const std::string_view text(reinterpret_cast<const char*>(bytes.data()), bytes.size());
+    std::string            origin;
+    engine::Signature      signature{};
+    std::optional<Head>    head    = read_note(text, origin, signature);
+    const bool             is_note = head.has_value();
+    if (!is_note) head = read_first_form(text, origin, signature);
+    if (!head) return failure(Fault::corrupt, "The head file is not in a form this version knows.");
+    if (engine::Status placed = in_place(*head, origin, name, devid); !placed) return placed.failure();
+    const std::string message = is_note ? note_text(*head) : std::string(kContext) + signed_part(*head);
+    if (!engine::verify(message, signature, head->dev))
         return failure(Fault::bad_signature, "The signature of the head file does not match.");
-    return head;
+    return *head;
 }
 
 } // namespace share

@@ -11,7 +11,22 @@
 namespace share {
 
 struct Exchange::Inside {
-    enum class Phase { list, tidy, own, compare, send, others, compare_again, fetch, send_rest, over };
+    enum class Phase {
+        list,
+        tidy,
+        roster,
+        own,
+        renew,
+        compare,
+        send,
+        others,
+        renew_again,
+        compare_again,
+        fetch,
+        tell,
+        send_rest,
+        over
+    };
 
     Inside(engine::Book& the_book, const engine::Clock& time);
 
@@ -52,6 +67,23 @@ struct Exchange::Inside {
     [[nodiscard]] bool                met_a_day_ago(const std::string& path);
     void                              count_waiting_photos();
 
+    // exchange_roster.cpp
+    [[nodiscard]] std::optional<Work> roster_work();
+    [[nodiscard]] std::optional<Work> statement_out_work();
+    void                              absorb_statement(const Done& what);
+    void                              take_statements();
+    [[nodiscard]] bool                is_unknown(const std::string& machine);
+    void                              tell_roster();
+
+    // exchange_forks.cpp
+    void                              renew_key(); ///< when this very identity was met signed by another
+    void                              note_forks();
+    void                              tell_state();
+    void                              look_at_witness(const engine::Entry& entry);
+    [[nodiscard]] std::optional<Work> head_in_work();
+    void                              absorb_head(const Done& what);
+    [[nodiscard]] std::optional<Work> retired_work();
+
     // exchange_settle.cpp
     void                      know_refusals();
     [[nodiscard]] std::string machine_text() const; ///< name of the machine being read, or its devid16
@@ -66,6 +98,7 @@ struct Exchange::Inside {
         std::uint64_t last_seq = 0;
         std::string   last_id;
     };
+    [[nodiscard]] engine::Draft witness_of(const Machine& machine);
     struct Refusal {
         std::string code, sha256, sentence;
     };
@@ -81,12 +114,25 @@ struct Exchange::Inside {
     std::shared_ptr<const Listing> listing;
     std::map<std::string, Machine> machines; ///< by devid16
     std::map<std::string, Refusal> refusals; ///< own import.refused, by path below witnessmark1/
-    std::set<std::string>          forked;   ///< devid16
     std::vector<engine::Draft>     to_write;
     std::size_t                    refusals_written = 0;
     std::vector<std::string>       settled_later; ///< names of files read, remembered after settle()
     std::deque<std::string>        to_remember;
     std::set<std::string>          complaints; ///< files other machines could not use, below witnessmark1/
+
+    // roster
+    std::deque<RosterName>   statements_in, statements_out;
+    std::vector<std::string> statement_lines;
+    std::set<std::string>    enrolled; ///< devid16
+    std::uint64_t            roster_witnessed = 0;
+    std::string              roster_witness;
+
+    // forks and heads
+    bool                  replaced_elsewhere = false; ///< others have read what this book never said
+    std::deque<HeadName>  heads_in;
+    HeadName              head_read;
+    std::set<std::string> retired_begun;
+    std::string           retired_dev; ///< 64 hex: of the retired chain being sent
 
     // sending
     std::deque<std::string> left_over, photos_out;

@@ -36,6 +36,8 @@ class Lister {
                 found_.readme = true;
             else if (item.name == "dev" && item.sort == Sort::folder)
                 each(path, &is_device_folder, &Lister::machine);
+            else if (item.name == "roster" && item.sort == Sort::folder)
+                roster(path);
             else if (item.name == "blob" && item.sort == Sort::folder)
                 each(path, &is_photo_folder, &Lister::photos);
             else
@@ -101,6 +103,18 @@ class Lister {
             const bool ours = item.sort == Sort::file && name && group_of(name->size) == group;
             ours ? keep(at_->heads, *name) : stranger(path + "/" + item.name, item);
         }
+    }
+
+    void roster(const std::string& path)
+    {
+        for (const FolderItem& item : items(path)) {
+            const auto name = roster_name(item.name);
+            item.sort == Sort::file&& name ? keep(found_.roster, *name)
+                                           : stranger(path + "/" + item.name, item);
+        }
+        std::sort(found_.roster.begin(), found_.roster.end(), [](const RosterName& a, const RosterName& b) {
+            return std::tie(a.seq, a.hash32) < std::tie(b.seq, b.hash32);
+        });
     }
 
     void photos(const std::string& path, const std::string& group)

@@ -111,6 +111,22 @@ std::string path_of(const PhotoName& name)
            copy_mark(name.copy) + ".jpg";
 }
 
+std::string path_of(const RosterName& name)
+{
+    return std::string(kRoot) + "/roster/" + padded(name.seq, kNumberWidth) + "-" + name.hash32 + ".json";
+}
+
+std::optional<RosterName> roster_name(std::string_view file)
+{
+    RosterName name;
+    const auto seq = take_number(file, kNumberWidth);
+    if (!seq || *seq < 1 || take(file, 1) != "-") return std::nullopt;
+    name.seq    = *seq;
+    name.hash32 = take(file, kShortHash);
+    if (file != ".json" || name.hash32.empty() || !is_hex(name.hash32)) return std::nullopt;
+    return name;
+}
+
 std::optional<SegmentName> segment_name(std::string_view file)
 {
     SegmentName name;

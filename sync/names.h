@@ -25,6 +25,10 @@ struct HeadName {
     std::uint64_t size = 0;
     std::string   hash32;
 };
+struct RosterName {
+    std::uint64_t seq = 0;
+    std::string   hash32;
+};
 struct PhotoName {
     std::string sha256;
     int         copy = 1;
@@ -38,9 +42,11 @@ struct PhotoName {
 [[nodiscard]] std::string path_of(const std::string& devid, const SegmentName& name);
 [[nodiscard]] std::string path_of(const std::string& devid, const HeadName& name);
 [[nodiscard]] std::string path_of(const PhotoName& name);
+[[nodiscard]] std::string path_of(const RosterName& name);
 
 [[nodiscard]] std::optional<SegmentName> segment_name(std::string_view file);
 [[nodiscard]] std::optional<HeadName>    head_name(std::string_view file);
 [[nodiscard]] std::optional<PhotoName>   photo_name(std::string_view file);
+[[nodiscard]] std::optional<RosterName>  roster_name(std::string_view file);
 
 } // namespace share

@@ -62,6 +62,22 @@ void fetch_segment(Done& done, const Work& work, Folder& folder)
     done.bytes   = bytes->size();
 }
 
+void fetch_text(Done& done, const Work& work, Folder& folder)
+{
+    const auto bytes = folder.read(work.paths.front(), work.most);
+    if (!bytes) return unreadable(done, folder, bytes.error());
+    done.segment.sha256    = engine::hex(engine::sha256(*bytes));
+    done.segment.hash_fits = done.segment.sha256.compare(0, work.hash32.size(), work.hash32) == 0;
+    if (!done.segment.hash_fits) {
+        done.segment.state    = State::unfinished;
+        done.segment.code     = "R01";
+        done.segment.sentence = "a file of the folder is not complete yet";
+        return;
+    }
+    done.text.assign(bytes->begin(), bytes->end());
+    done.bytes = bytes->size();
+}
+
 void fetch_photo(Done& done, const Work& work, Folder& folder)
 {
     const auto bytes = folder.read(work.paths.front(), engine::kLargestPhoto);
@@ -129,6 +145,9 @@ Done perform(const Work& work, Folder& folder, const std::atomic<bool>* cancel)
         break;
     case Work::Task::fetch_segment:
         fetch_segment(done, work, folder);
+        break;
+    case Work::Task::fetch_text:
+        fetch_text(done, work, folder);
         break;
     case Work::Task::fetch_photo:
         fetch_photo(done, work, folder);

@@ -13,6 +13,7 @@ a gap that every reader sees.
 
   dev/<machine>/seg/<group>/<first>-<last>-<hash>.jsonl   lines first to last of one machine
   dev/<machine>/head/<group>/<size>-<hash>.txt            how far its record went, signed
+  roster/<number>-<hash>.json                             who is enrolled, signed by the plant key
   blob/<ab>/<sha256>.jpg                                  photos, bytes as taken
 
 <machine> is the start of SHA-256 over its public key, <hash> the start of SHA-256
@@ -39,8 +40,10 @@ Per machine the field "seq" counts 1, 2, 3 ... without gap, and "prev" is the id
 the entry before (64 zeros at the first). Photos: the fields "sha256" and "photos"
 inside "d" name them by SHA-256.
 
-A head file ends in a signature over "witnessmark1/head", a line feed, and its
-first four lines.
+A head file is a signed note: plant and machine, number of entries, tree root
+(RFC 6962) in base64, id of the last entry, key; the signature is over the lines
+above the empty one. roster/ holds who is enrolled, signed by the plant key: each
+line like an entry's, the message beginning with "witnessmark1/roster".
 )";
 }
 

@@ -75,8 +75,10 @@ Status Book::Inside::insert_own(const std::vector<Entry>& entries)
     {
         Transaction transaction(ledger.db());
         if (!transaction.status()) return transaction.status();
-        for (const Entry& entry : entries)
-            if (Status put = ledger.insert(entry, Ledger::kSelf); !put) return put;
+        for (const Entry& entry : entries) {
+            if (Status put = ledger.insert(entry, ledger.self()); !put) return put;
+            if (Status judged = judge(entry, ledger.self(), nullptr); !judged) return judged;
+        }
         if (Status done = transaction.commit(); !done) return done;
     }
     for (const Entry& entry : entries)
@@ -193,7 +195,8 @@ std::vector<Book::Machine> Book::machines() const
     std::vector<Machine> found;
     for (const auto& machine : inside_->ledger.machines()) {
         const Tail tail = inside_->ledger.tail_of(machine.number);
-        found.push_back({machine.dev, machine.name, tail.seq, tail.id, machine.number == Ledger::kSelf});
+        found.push_back({machine.dev, machine.name, tail.seq, tail.id,
+                         machine.number == inside_->ledger.self(), machine.branch});
     }
     return found;
 }

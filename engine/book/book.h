@@ -7,6 +7,7 @@
 #include "engine/book/codec.h"
 #include "engine/book/entry.h"
 #include "engine/book/photos.h"
+#include "engine/book/roster.h"
 #include "engine/catalogue/catalogue.h"
 
 #include <array>
@@ -53,9 +54,20 @@ class Book {
     [[nodiscard]] Result<Kept> append(const Draft& draft);
     [[nodiscard]] Result<std::vector<Kept>>
     append_all(const std::vector<Draft>& drafts); ///< one transaction: all or none
-    /// Another machine's verified entries, in sequence order; idempotent. Faults: conflict (fork: same dev
-    /// and seq, other id), corrupt (gap or prev does not fit) naming machine and sequence. All or none.
-    [[nodiscard]] Result<int> take_in(const std::vector<Entry>& entries);
+    /// Another machine's verified entries, in sequence order; idempotent. All or none. A second entry for one
+    /// (dev, seq) begins a branch beside the first: `forks` names it. Faults: corrupt (gap or prev does not
+    /// fit) naming machine and sequence, bad_input (another plant), unknown_signer (the plant has a roster
+    /// and the machine is not on it).
+    struct SetAside { ///< kept, but the roster says it does not count
+        std::uint64_t seq = 0;
+        std::string   code, sentence;
+    };
+    struct Received {
+        int                   fresh = 0;
+        std::vector<SetAside> set_aside;
+    };
+    [[nodiscard]] Result<Received> receive(const std::vector<Entry>& entries);
+    [[nodiscard]] Result<int>      take_in(const std::vector<Entry>& entries); ///< number of new ones
 
     [[nodiscard]] std::vector<Entry>   entries_of_job(const std::string& job) const; ///< in shown order
     [[nodiscard]] std::vector<Entry>   entries_of_kind(const std::string& kind) const;
@@ -74,6 +86,7 @@ class Book {
         std::uint64_t last_seq = 0;
         std::string   last_id;
         bool          self = false;
+        std::string   branch; ///< of a fork: start of the id it begins with; empty for the chain met first
     };
     [[nodiscard]] std::vector<Machine>         machines() const;
     [[nodiscard]] const std::string&           device() const;
@@ -82,6 +95,57 @@ class Book {
     [[nodiscard]] const std::filesystem::path& file() const;
 
     [[nodiscard]] const Catalogue& catalogue() const; ///< rebuilt when version() moves
+
+    /// Roster: FORMAT.md section 9. Without a trusted plant key the plant is unenrolled and everything
+    /// stands.
+    [[nodiscard]] const Roster& roster() const;
+    /// Trusts this plant key from now on, as an entry of this machine; statements kept beside the book are
+    /// read again. Faults: bad_input (no valid key).
+    [[nodiscard]] Status trust_root(const std::string& key_hex);
+    /// Statements in any order; those that follow are kept for ever. Number of new ones; faults of
+    /// open_statement and Roster::apply by the first that cannot be taken: what came before it stays.
+    [[nodiscard]] Result<int>              take_statements(const std::vector<std::string>& lines);
+    [[nodiscard]] std::vector<std::string> statements() const; ///< lines, in order
+    /// Entries the roster sets aside, with the machine's name in the sentence; at most `most`.
+    struct Barred {
+        std::string   dev;
+        std::uint64_t seq = 0;
+        std::string   code, sentence;
+    };
+    [[nodiscard]] std::vector<Barred> barred(std::size_t most) const;
+    [[nodiscard]] std::size_t         barred_count() const;
+    /// The draft with the person's signature, when the plant is enrolled and the kind asks for one; the key
+    /// is in FILE.d/person, locked by the PIN. Faults: not_found (no key here), refused (PIN).
+    [[nodiscard]] Result<Draft>         signed_by_person(Draft draft, std::string_view pin) const;
+    [[nodiscard]] std::filesystem::path person_key_file(const std::string& badge) const;
+
+    /// One identity that signs on two machines: two entries that follow one and the same.
+    struct Fork {
+        std::string   dev, name;
+        std::uint64_t seq = 0;
+        std::string   ids[2]; ///< sorted
+    };
+    [[nodiscard]] std::vector<Fork> forks() const;
+    /// A last `retire` entry with the old key, a new key, a `genesis` that continues: work goes on at once.
+    [[nodiscard]] Status replace_key(const std::string& reason);
+    struct Retired { ///< an own chain of a replaced key
+        std::string   dev;
+        std::uint64_t last_seq = 0, sent = 0;
+    };
+    [[nodiscard]] std::vector<Retired> retired() const;
+    [[nodiscard]] Status               mark_sent(const std::string& retired_dev, std::uint64_t seq);
+
+    /// Root of the tree over the first `size` entries of a machine (FORMAT.md section 8); none when the book
+    /// has fewer.
+    [[nodiscard]] std::optional<Hash>        tree_root(const std::string& dev, std::uint64_t size);
+    [[nodiscard]] std::optional<std::string> id_at(const std::string& dev, std::uint64_t seq) const;
+    struct Proof {
+        std::uint64_t     seq = 0, size = 0;
+        std::vector<Hash> beside;
+        Hash              root{};
+    };
+    /// That entry `seq` is among the first `size` of its machine. Fault::not_found.
+    [[nodiscard]] Result<Proof> prove(const std::string& dev, std::uint64_t seq, std::uint64_t size) const;
 
     [[nodiscard]] PhotoStore&              photos();
     [[nodiscard]] std::vector<std::string> photo_hashes() const; ///< all photos any entry names

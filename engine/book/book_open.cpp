@@ -15,10 +15,32 @@ namespace {
 
 constexpr std::uint64_t kVerifiedAtOpen = 512; ///< own entries looked at in the foreground: about 30 ms
 
-Status found_chain(Ledger& ledger, const OwnLines& own, const MachineKey& key)
+/// Chains of keys that were replaced: their lines lie in folders beside the present one's.
+Status rebuild_older(Ledger& ledger, const OwnLines& own, Io& io)
 {
-    if (!ledger.dev_of(Ledger::kSelf).empty()) {
-        if (ledger.dev_of(Ledger::kSelf) == key.device()) return Unit{};
+    std::error_code why;
+    for (auto at = std::filesystem::directory_iterator(own.folder().parent_path(), why);
+         !why && at != std::filesystem::directory_iterator(); at.increment(why)) {
+        const bool of_own = at->path().filename().string().rfind("own", 0) == 0;
+        if (!of_own || at->path() == own.folder()) continue;
+        const OwnLines older(at->path(), io);
+        const auto     text = older.text_of(1);
+        const auto     first =
+            text ? open_line(text->substr(0, text->find('\n'))) : Result<Entry>(text.failure());
+        if (!first) continue;
+        const auto number = ledger.number_for(first->dev);
+        if (!number) return number.failure();
+        if (Status set = ledger.set_mark(("own " + std::to_string(*number)).c_str(), 1); !set) return set;
+        if (const auto rebuilt = book_parts::rebuild(ledger, older, first->dev); !rebuilt)
+            return rebuilt.failure();
+    }
+    return Unit{};
+}
+
+Status found_chain(Ledger& ledger, const OwnLines& own, const MachineKey& key, Io& io)
+{
+    if (!ledger.dev_of(ledger.self()).empty()) {
+        if (ledger.dev_of(ledger.self()) == key.device()) return Unit{};
         return failure(Fault::corrupt,
                        "The key beside the book is another machine's; bring the right key back "
                        "from a copy.");
@@ -29,6 +51,7 @@ Status found_chain(Ledger& ledger, const OwnLines& own, const MachineKey& key)
     if (!self) return self.failure();
     const auto rebuilt = book_parts::rebuild(ledger, own, key.device());
     if (!rebuilt) return rebuilt.failure();
+    if (Status older = rebuild_older(ledger, own, io); !older) return older;
     return transaction.commit();
 }
 
@@ -44,9 +67,9 @@ Book::Inside::Inside(std::filesystem::path book_file, const Clock& time, Ledger 
 
 Status Book::Inside::load_self()
 {
-    device    = ledger.dev_of(Ledger::kSelf);
-    name      = ledger.name_of(Ledger::kSelf);
-    tail      = ledger.tail_of(Ledger::kSelf);
+    device    = ledger.dev_of(ledger.self());
+    name      = ledger.name_of(ledger.self());
+    tail      = ledger.tail_of(ledger.self());
     remote_ms = ledger.mark("remote_ms");
     remote_c  = ledger.mark("remote_c");
     if (!ledger.db().first_trouble()) return ledger.db().first_trouble();
@@ -55,7 +78,7 @@ Status Book::Inside::load_self()
                    ? Status(failure(Fault::not_found, "The book " + file.filename().string() +
                                                           " is not made yet; open it for writing first."))
                    : Status(Unit{});
-    const auto last = ledger.of_machine(Ledger::kSelf, tail.seq, 1);
+    const auto last = ledger.of_machine(ledger.self(), tail.seq, 1);
     if (!ledger.db().first_trouble()) return ledger.db().first_trouble();
     if (last.empty()) return Unit{};
     plant = last.front().plant;
@@ -63,12 +86,34 @@ Status Book::Inside::load_self()
     return Unit{};
 }
 
+/// The first entry of a chain: of a new book, or of a new key whose book was cut off before it spoke.
+Status Book::Inside::begin(const BookOptions& options)
+{
+    nlohmann::json body{{"name", options.machine_name}};
+    for (const Ledger::Machine& before : ledger.machines()) {
+        if (before.number == ledger.self() || !before.branch.empty() || !ledger.is_own(before.number))
+            continue;
+        const Tail old = ledger.tail_of(before.number);
+        body           = {{"name", before.name}, {"replaces", before.dev}, {"continues", old.id}};
+        if (const auto last = ledger.of_machine(before.number, old.seq, 1); !last.empty())
+            plant = last.front().plant;
+    }
+    name = body["name"].get<std::string>();
+    Draft first;
+    first.kind = kind::genesis;
+    first.body = std::make_shared<const nlohmann::json>(std::move(body));
+    Tail from  = tail;
+    auto entry = next_entry(first, clock->now(), from);
+    if (!entry) return entry.failure();
+    return insert_own({*entry});
+}
+
 Status Book::Inside::verify_tail(std::uint64_t how_many) const
 {
     const std::uint64_t from = tail.seq > how_many ? tail.seq - how_many + 1 : 1;
     Query query(ledger.db(), "SELECT line FROM entry WHERE place >= ?1 AND place < ?2 ORDER BY place");
-    query.bind(1, Ledger::place_of(Ledger::kSelf, from)).bind(2, Ledger::place_of(Ledger::kSelf + 1, 0));
-    const auto    before = from > 1 ? ledger.id_at(Ledger::kSelf, from - 1) : std::string(64, '0');
+    query.bind(1, Ledger::place_of(ledger.self(), from)).bind(2, Ledger::place_of(ledger.self() + 1, 0));
+    const auto    before = from > 1 ? ledger.id_at(ledger.self(), from - 1) : std::string(64, '0');
     std::string   prev   = before.value_or("");
     std::uint64_t seq    = from;
     for (; query.row(); ++seq) {
@@ -97,6 +142,14 @@ namespace book_parts {
 std::filesystem::path beside(const std::filesystem::path& file, const char* ending)
 {
     return file.string() + ending;
+}
+
+std::filesystem::path own_folder(const std::filesystem::path& file, const std::string& dev, bool replaced)
+{
+    const std::filesystem::path folder = beside(file, ".d");
+    if (!replaced) return folder / "own";
+    const auto key = hash_from_hex(dev);
+    return folder / ("own-" + (key ? hex(sha256(std::span<const unsigned char>(*key))).substr(0, 16) : dev));
 }
 
 std::string place_name(const std::string& machine_name, const std::string& dev, std::uint64_t seq)
@@ -134,10 +187,26 @@ Result<MachineKey> key_beside(const std::filesystem::path& file, const BookOptio
     return key;
 }
 
+/// A key that was replaced just before the machine died: the tables say which one counts.
+Status finish_replacement(const std::filesystem::path& file, const Ledger& ledger)
+{
+    const std::filesystem::path next = beside(file, ".key.next");
+    std::error_code             none;
+    if (!std::filesystem::exists(next, none)) return Unit{};
+    const auto key = MachineKey::load(next);
+    if (!key || ledger.dev_of(ledger.self()) != key->device()) return Unit{};
+    std::filesystem::rename(next, beside(file, ".key"), none);
+    return none
+               ? Status(failure(Fault::io, "The new machine key could not be put in its place; start again."))
+               : Status(Unit{});
+}
+
 Result<std::uint64_t> rebuild(Ledger& ledger, const OwnLines& own, const std::string& device)
 {
     const auto lines = own.read_all();
     if (!lines) return lines.failure();
+    const auto number = ledger.number_for(device);
+    if (!number) return number.failure();
     std::uint64_t seq  = 0;
     std::string   prev = std::string(64, '0');
     for (const std::string& line : *lines) {
@@ -148,7 +217,7 @@ Result<std::uint64_t> rebuild(Ledger& ledger, const OwnLines& own, const std::st
             return failure(Fault::corrupt,
                            "The lines beside the book are damaged at " + place_name("", device, seq + 1) +
                                "; bring a copy of them back before the book can be made anew.");
-        if (Status put = ledger.insert(*entry, Ledger::kSelf); !put) return put.failure();
+        if (Status put = ledger.insert(*entry, *number); !put) return put.failure();
         seq  = entry->seq;
         prev = entry->id;
     }
@@ -174,6 +243,7 @@ Result<Book> Book::open(const std::filesystem::path& file, const Clock& clock, c
         if (!ledger) return ledger.failure();
         auto inside = std::make_unique<Inside>(file, clock, std::move(*ledger), io, true);
         if (Status loaded = inside->load_self(); !loaded) return loaded.failure();
+        if (Status loaded = inside->load_roster(); !loaded) return loaded.failure();
         return Book(std::move(inside));
     }
     if (!there && !create)
@@ -184,31 +254,24 @@ Result<Book> Book::open(const std::filesystem::path& file, const Clock& clock, c
     if (!lock) return lock.failure();
     auto ledger = Ledger::open(file, create ? Db::Mode::make : Db::Mode::write);
     if (!ledger) return ledger.failure();
-    const bool chained = !ledger->dev_of(Ledger::kSelf).empty();
-    auto       key     = key_beside(file, options, chained);
+    const bool chained = !ledger->dev_of(ledger->self()).empty();
+    if (Status moved = finish_replacement(file, *ledger); !moved) return moved.failure();
+    auto key = key_beside(file, options, chained);
     if (!key) return key.failure();
     auto inside  = std::make_unique<Inside>(file, clock, std::move(*ledger), io, false);
     inside->lock = std::move(*lock);
-    if (Status chain = found_chain(inside->ledger, inside->own, *key); !chain) return chain.failure();
+    const std::filesystem::path replaced = own_folder(file, key->device(), true);
+    if (std::filesystem::is_directory(replaced, none) || inside->ledger.self() > 1)
+        inside->own = OwnLines(replaced, io);
+    if (Status chain = found_chain(inside->ledger, inside->own, *key, io); !chain) return chain.failure();
     inside->key = std::move(*key);
     if (Status loaded = inside->load_self(); !loaded) return loaded.failure();
     if (inside->tail.seq == 0) {
         inside->plant = options.plant;
-        const Draft first{
-            "",
-            kind::genesis,
-            "",
-            "",
-            "",
-            {},
-            std::make_shared<const nlohmann::json>(nlohmann::json{{"name", options.machine_name}})};
-        Tail tail  = inside->tail;
-        auto entry = inside->next_entry(first, clock.now(), tail);
-        if (!entry) return entry.failure();
-        if (Status put = inside->insert_own({*entry}); !put) return put.failure();
-        inside->name = options.machine_name;
+        if (Status begun = inside->begin(options); !begun) return begun.failure();
     }
     if (Status whole = inside->verify_tail(kVerifiedAtOpen); !whole) return whole.failure();
+    if (Status loaded = inside->load_roster(); !loaded) return loaded.failure();
     if (Status text = inside->own.complete(inside->ledger); !text && text.error().fault != Fault::no_space)
         return text.failure();
     return Book(std::move(inside));

@@ -20,13 +20,20 @@ std::string reason_of(const Error& error)
                                          : "line is not in its one canonical form";
 }
 
+std::filesystem::path own_folder_of(const std::filesystem::path& file, const Ledger& ledger)
+{
+    const auto      replaced = book_parts::own_folder(file, ledger.dev_of(ledger.self()), true);
+    std::error_code none;
+    return std::filesystem::is_directory(replaced, none) ? replaced : book_parts::own_folder(file, "", false);
+}
+
 class Checker {
   public:
     using Progress = std::function<bool(std::size_t done, std::size_t all)>;
 
     Checker(const std::filesystem::path& file, const Ledger& ledger, const Progress& progress)
         : ledger_(&ledger), progress_(&progress), photos_(book_parts::beside(file, ".d") / "blob", disk_io()),
-          own_(book_parts::beside(file, ".d") / "own", disk_io()), all_(ledger.size())
+          own_(own_folder_of(file, ledger), disk_io()), all_(ledger.size())
     {
     }
 
@@ -43,6 +50,8 @@ class Checker {
         if (report_.whole) report_.first_break = sentence;
         report_.whole = false;
     }
+    /// Where a branch leaves the chain; the very beginning for any other.
+    [[nodiscard]] Tail beginning_of(const Ledger::Machine& machine) const;
     void line(const Query& row, const Ledger::Machine& machine, Tail& tail, const std::string& where);
     void photos_of(const Entry& entry, const std::string& where);
     void last_entries(const Ledger::Machine& self, std::uint64_t last_in_text);
@@ -65,9 +74,24 @@ bool index_agrees(const Query& row, const Entry& entry)
            row.whole(6) == entry.hlc_c;
 }
 
+Tail Checker::beginning_of(const Ledger::Machine& machine) const
+{
+    Tail tail;
+    if (machine.branch.empty()) return tail;
+    Query query(ledger_->db(),
+                "SELECT line FROM entry WHERE place > ?1 AND place < ?2 ORDER BY place LIMIT 1");
+    query.bind(1, Ledger::place_of(machine.number, 0)).bind(2, Ledger::place_of(machine.number + 1, 0));
+    const auto first = query.row() ? read_trusted_line(query.text(0)) : failure(Fault::corrupt, "");
+    if (!first) return tail;
+    const auto parent = ledger_->where(first->prev);
+    if (parent && ledger_->dev_of(parent->number) == machine.dev)
+        tail = {parent->seq, first->prev, parent->hlc_ms, parent->hlc_c};
+    return tail;
+}
+
 bool Checker::machine(const Ledger::Machine& machine)
 {
-    Tail  tail;
+    Tail  tail = beginning_of(machine);
     Query row(ledger_->db(), "SELECT place, id, job, kind, wall_ms, hlc_ms, hlc_c, line FROM entry "
                              "WHERE place > ?1 AND place < ?2 ORDER BY place");
     row.bind(1, Ledger::place_of(machine.number, 0)).bind(2, Ledger::place_of(machine.number + 1, 0));
@@ -134,7 +158,7 @@ void Checker::own_text(const Ledger::Machine& self)
     std::uint64_t last = 0;
     for (const std::uint64_t first : own_.firsts()) {
         const auto        text  = own_.text_of(first);
-        const std::string truth = ledger_->lines(Ledger::kSelf, first, OwnLines::kLinesPerFile);
+        const std::string truth = ledger_->lines(ledger_->self(), first, OwnLines::kLinesPerFile);
         if (!text)
             return broke("machine " + self.name + ": its own lines from " + std::to_string(first) +
                          " cannot be read");
@@ -155,7 +179,7 @@ void Checker::own_text(const Ledger::Machine& self)
 
 void Checker::last_entries(const Ledger::Machine& self, std::uint64_t last_in_text)
 {
-    const std::uint64_t last = ledger_->tail_of(Ledger::kSelf).seq;
+    const std::uint64_t last = ledger_->tail_of(ledger_->self()).seq;
     if (last_in_text > last)
         return broke(book_parts::place_name(self.name, self.dev, last + 1) +
                      ": stands in the lines beside the book but is missing inside");
@@ -188,7 +212,8 @@ Result<CheckReport> check_book(const std::filesystem::path&                     
     for (const Ledger::Machine& machine : machines)
         if (!checker.machine(machine))
             return failure(Fault::refused, "The check was stopped before its end; nothing is proved.");
-    checker.own_text(machines.front());
+    for (const Ledger::Machine& machine : machines)
+        if (machine.number == ledger->self()) checker.own_text(machine);
     checker.tables();
     return checker.report();
 }

@@ -97,19 +97,6 @@ std::string where_to_sign(std::string_view body)
     return message;
 }
 
-Result<Signature> signature_from(std::string_view digits)
-{
-    const auto low  = hash_from_hex(std::string(digits.substr(0, 64)));
-    const auto high = hash_from_hex(std::string(digits.substr(64, 64)));
-    if (!low || !high)
-        return failure(Fault::corrupt,
-                       "The line is damaged: its signature is not 128 lower-case hex digits.");
-    Signature signature{};
-    std::copy(low->begin(), low->end(), signature.begin());
-    std::copy(high->begin(), high->end(), signature.begin() + 32);
-    return signature;
-}
-
 /// The JSON bytes of a line that has the outer shape of one.
 Result<std::string_view> body_of(std::string_view line)
 {
@@ -148,13 +135,25 @@ Result<Entry> entry_from(json value, std::string_view line, std::string_view bod
 
 } // namespace
 
-Result<std::string> canonical(const json& value)
+Result<std::shared_ptr<const json>> parse_canonical(std::string_view text, std::size_t most)
+{
+    if (text.size() > most || depth_of(text) > kDeepest)
+        return failure(Fault::bad_input, "The text is longer or nested deeper than it may be.");
+    auto value = parsed(text);
+    if (!value) return value.failure();
+    const auto again = canonical(*value, most);
+    if (!again || *again != text)
+        return failure(Fault::bad_input, "The text is not in its one canonical form, so it is not taken.");
+    return std::make_shared<const json>(std::move(*value));
+}
+
+Result<std::string> canonical(const json& value, std::size_t most)
 {
     if (Status kept = keep_profile(value, "it", 0); !kept) return kept.failure();
     try {
         std::string text = value.dump(); // sorted keys, no spaces, RFC 8785 escapes for this profile
-        if (text.size() > kLongestLine)
-            return failure(Fault::bad_input, "The entry is longer than the " + std::to_string(kLongestLine) +
+        if (text.size() > most)
+            return failure(Fault::bad_input, "The entry is longer than the " + std::to_string(most) +
                                                  " bytes it may have; shorten its texts.");
         return text;
     } catch (const json::exception& why) {
@@ -167,7 +166,7 @@ Result<Entry> open_line(std::string_view line)
 {
     const auto body = body_of(line);
     if (!body) return body.failure();
-    const auto signature = signature_from(line.substr(0, kSignatureDigits));
+    const auto signature = signature_from_hex(line.substr(0, kSignatureDigits));
     if (!signature) return signature.failure();
     auto value = parsed(*body);
     if (!value) return value.failure();
@@ -203,13 +202,8 @@ Status seal_entry(Entry& entry, const MachineKey& key, const std::string& plant)
     if (key.device() != entry.dev)
         return failure(Fault::unknown_signer,
                        "The entry names another machine than the one that would sign it.");
-    const Signature signature = key.sign(where_to_sign(*text));
-    Hash            low{};
-    Hash            high{};
-    std::copy_n(signature.begin(), low.size(), low.begin());
-    std::copy_n(signature.begin() + 32, high.size(), high.begin());
     entry.id   = hex(sha256(*text));
-    entry.line = hex(low) + hex(high) + " " + *text;
+    entry.line = hex_of(key.sign(where_to_sign(*text))) + " " + *text;
     return Unit{};
 }
 

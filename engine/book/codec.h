@@ -13,7 +13,11 @@ inline constexpr int         kDeepest     = 6;
 
 /// Canonical JSON (RFC 8785 subset: sorted keys `[a-z0-9_]{1,24}`, no spaces, integers |n| < 2^53, no
 /// floats, no null) or Fault::bad_input naming the first key that breaks the profile.
-[[nodiscard]] Result<std::string> canonical(const nlohmann::json& value);
+[[nodiscard]] Result<std::string> canonical(const nlohmann::json& value, std::size_t most = kLongestLine);
+
+/// JSON that is in its one canonical form, at most `most` bytes. Fault::bad_input.
+[[nodiscard]] Result<std::shared_ptr<const nlohmann::json>> parse_canonical(std::string_view text,
+                                                                            std::size_t      most);
 
 /// Signature, profile and hash. Faults: corrupt (cut short, not hex), bad_input (not canonical), unsupported
 /// (newer format), bad_signature. Does not look at chain or roster.

@@ -44,7 +44,7 @@ Result<Hash> hash_from_hex(const std::string& text)
 
 bool shown_before(const Entry& a, const Entry& b)
 {
-    return std::tie(a.hlc_ms, a.hlc_c, a.dev, a.seq) < std::tie(b.hlc_ms, b.hlc_c, b.dev, b.seq);
+    return std::tie(a.hlc_ms, a.hlc_c, a.dev, a.seq, a.id) < std::tie(b.hlc_ms, b.hlc_c, b.dev, b.seq, b.id);
 }
 
 } // namespace engine

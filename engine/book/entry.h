@@ -36,6 +36,9 @@ inline constexpr const char* job_return  = "return";  ///< supervisor sends the 
 inline constexpr const char* witness     = "witness"; ///< another machine's lines were read and verified
 inline constexpr const char* set_aside   = "import.refused";
 inline constexpr const char* clock_step  = "clock";
+inline constexpr const char* trust       = "trust";  ///< this machine trusts a plant key
+inline constexpr const char* retire      = "retire"; ///< last word of a key; names its successor
+inline constexpr const char* fork        = "fork";   ///< two entries of one identity were seen
 } // namespace kind
 
 [[nodiscard]] std::string  hex(const Hash& hash);
@@ -73,7 +76,7 @@ struct Entry {
 };
 
 /// The order in which every reader shows entries: topological by prev and refs, ties by (hlc_ms, hlc_c, dev,
-/// seq). hlc already respects prev and refs, so sorting by the tie rule is the topological order.
+/// seq, id). hlc already respects prev and refs, so sorting by the tie rule is the topological order.
 [[nodiscard]] bool shown_before(const Entry& a, const Entry& b);
 
 } // namespace engine

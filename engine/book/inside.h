@@ -1,6 +1,7 @@
 #pragma once
 // What a Book holds. Private to engine/book.
 #include "engine/book/book.h"
+#include "engine/book/codec.h"
 #include "engine/book/ledger.h"
 #include "engine/book/own_lines.h"
 #include "engine/book/posix_file.h"
@@ -43,7 +44,20 @@ struct Book::Inside {
     [[nodiscard]] Status               insert_own(const std::vector<Entry>& entries);
     void                               remember(const Entry& entry, bool own_entry);
     [[nodiscard]] Status               load_self();
-    [[nodiscard]] Status               verify_tail(std::uint64_t how_many) const;
+    [[nodiscard]] Status               begin(const BookOptions& options);
+    /// Goes on under a new key whose number the tables know already.
+    [[nodiscard]] Status begin_again(const MachineKey& next, const std::string& old_dev,
+                                     const std::string& last_id);
+
+    Roster                              roster;
+    [[nodiscard]] std::filesystem::path roster_folder() const;
+    /// The trusted key, the statements beside the book and, where they moved on, what they say to each entry.
+    [[nodiscard]] Status load_roster();
+    [[nodiscard]] Status judge_all();
+    [[nodiscard]] Status judge_machine(const Ledger::Machine& machine);
+    [[nodiscard]] Status judge(const Entry& entry, std::int64_t number, std::vector<SetAside>* set_aside);
+    [[nodiscard]] Status known_machine(const std::string& dev) const; ///< Fault::unknown_signer
+    [[nodiscard]] Status verify_tail(std::uint64_t how_many) const;
 };
 
 namespace book_parts {
@@ -53,11 +67,16 @@ namespace book_parts {
 /// The key beside the book, made when there is none and no chain either. Faults: those of MachineKey.
 [[nodiscard]] Result<MachineKey> key_beside(const std::filesystem::path& file, const BookOptions& options,
                                             bool chain_exists);
+/// Puts the key of a replacement that was cut short into its place. Faults: io.
+[[nodiscard]] Status finish_replacement(const std::filesystem::path& file, const Ledger& ledger);
 /// Puts the own lines found as text back into an empty ledger. Number of entries; faults: corrupt.
 [[nodiscard]] Result<std::uint64_t> rebuild(Ledger& ledger, const OwnLines& own, const std::string& device);
 /// "machine T-03, entry 104"
-[[nodiscard]] std::string           place_name(const std::string& machine_name, const std::string& dev,
-                                               std::uint64_t seq);
+[[nodiscard]] std::string place_name(const std::string& machine_name, const std::string& dev,
+                                     std::uint64_t seq);
+/// Where the own lines of that key stand; the second and later keys have a folder each.
+[[nodiscard]] std::filesystem::path own_folder(const std::filesystem::path& file, const std::string& dev,
+                                               bool replaced);
 [[nodiscard]] std::filesystem::path beside(const std::filesystem::path& file, const char* ending);
 
 } // namespace book_parts

@@ -9,9 +9,10 @@
 namespace engine {
 namespace {
 
-constexpr std::int64_t     kApplication = 0x574d424b; // "WMBK"
-constexpr std::int64_t     kTables      = 1;          // user_version
-constexpr unsigned         kSeqBits     = 40;
+constexpr std::int64_t     kApplication  = 0x574d424b; // "WMBK"
+constexpr std::int64_t     kTables       = 2;          // user_version
+constexpr unsigned         kSeqBits      = 40;
+constexpr std::size_t      kBranchDigits = 16;
 constexpr std::string_view kSqliteHead{"SQLite format 3\0", 16};
 
 constexpr const char* kSchema = R"(
@@ -28,6 +29,17 @@ CREATE TABLE mark(name TEXT PRIMARY KEY, value INTEGER NOT NULL) STRICT, WITHOUT
 CREATE TABLE seen(name TEXT PRIMARY KEY) STRICT, WITHOUT ROWID;
 PRAGMA application_id = 0x574d424b;
 PRAGMA user_version = 1;
+)";
+
+/// What version 2 adds. A book of version 1 opened for reading gets them in memory, empty.
+constexpr const char* kSecond         = R"(
+CREATE TABLE barred(place INTEGER PRIMARY KEY, code TEXT NOT NULL, sentence TEXT NOT NULL) STRICT;
+CREATE TABLE edge(number INTEGER PRIMARY KEY, size INTEGER NOT NULL, peaks BLOB NOT NULL) STRICT;
+PRAGMA user_version = 2;
+)";
+constexpr const char* kSecondInMemory = R"(
+CREATE TEMP TABLE barred(place INTEGER PRIMARY KEY, code TEXT NOT NULL, sentence TEXT NOT NULL) STRICT;
+CREATE TEMP TABLE edge(number INTEGER PRIMARY KEY, size INTEGER NOT NULL, peaks BLOB NOT NULL) STRICT;
 )";
 
 std::int64_t ask_number(Db& db, const char* sql)
@@ -55,12 +67,21 @@ bool starts_foreign(const std::filesystem::path& file)
     return !got.empty() && got != kSqliteHead;
 }
 
-Status make_tables(Db& db)
+Status make_tables(Db& db, const char* schema)
 {
     Transaction made(db);
     if (!made.status()) return made.status();
-    if (Status run = db.run(kSchema); !run) return run;
+    if (Status run = db.run(schema); !run) return run;
     return made.commit();
+}
+
+/// Brings the tables to the present version.
+Status bring_up(Db& db, bool is_new, Db::Mode mode)
+{
+    if (is_new)
+        if (Status made = make_tables(db, kSchema); !made) return made;
+    if (ask_number(db, "PRAGMA user_version") >= kTables) return Unit{};
+    return mode == Db::Mode::read ? db.run(kSecondInMemory) : make_tables(db, kSecond);
 }
 
 } // namespace
@@ -90,9 +111,45 @@ Result<Ledger> Ledger::open(const std::filesystem::path& file, Db::Mode mode)
                                                " was written by a newer program; update this machine.");
     if (mode != Db::Mode::read)
         if (Status set = db->make_durable(); !set) return set.failure();
-    if (is_new)
-        if (Status made = make_tables(*db); !made) return made.failure();
-    return Ledger(std::move(db));
+    if (Status made = bring_up(*db, is_new, mode); !made) return made.failure();
+    Ledger ledger(std::move(db));
+    ledger.reload_self();
+    return ledger;
+}
+
+void Ledger::reload_self()
+{
+    const std::int64_t self = mark("self");
+    self_                   = self > 0 ? self : 1;
+}
+
+Status Ledger::set_self(std::int64_t number)
+{
+    // The chain of the key before stays an own one.
+    if (Status set = set_mark(("own " + std::to_string(self_)).c_str(), 1); !set) return set;
+    return set_mark("self", number);
+}
+
+bool Ledger::is_own(std::int64_t number) const
+{
+    return number == self_ || mark(("own " + std::to_string(number)).c_str()) == 1;
+}
+
+Result<std::int64_t> Ledger::new_branch(const Entry& first, const std::string& name)
+{
+    const std::string row    = first.dev + "#" + first.id.substr(0, kBranchDigits);
+    auto              number = number_for(row);
+    if (!number) return number;
+    Query named(*db_, "UPDATE machine SET name = ?2 WHERE number = ?1");
+    if (Status run = named.bind(1, *number).bind(2, name).run(); !run) return run.failure();
+    return number;
+}
+
+Status Ledger::bar(std::int64_t machine, std::uint64_t seq, const std::string& code,
+                   const std::string& sentence)
+{
+    Query add(*db_, "INSERT OR REPLACE INTO barred(place, code, sentence) VALUES(?1, ?2, ?3)");
+    return add.bind(1, place_of(machine, seq)).bind(2, code).bind(3, sentence).run();
 }
 
 Result<std::int64_t> Ledger::number_for(const std::string& dev)

@@ -18,13 +18,18 @@ struct Tail {
 
 class Ledger {
   public:
-    static constexpr std::int64_t kSelf = 1; ///< number of the machine the book belongs to
-
     /// Opens tables; makes them with Mode::make when the file is new or empty. Faults: those of Db::open,
     /// corrupt (a file of another program), unsupported (newer tables).
     [[nodiscard]] static Result<Ledger> open(const std::filesystem::path& file, Db::Mode mode);
 
     [[nodiscard]] Db& db() const { return *db_; }
+
+    /// Number of the machine the book belongs to: 1, until its key was replaced.
+    [[nodiscard]] std::int64_t self() const { return self_; }
+    [[nodiscard]] Status       set_self(std::int64_t number); ///< in force with `reload_self`
+    void                       reload_self();
+    /// Chains of this very machine: the present one and those of replaced keys.
+    [[nodiscard]] bool is_own(std::int64_t number) const;
 
     /// Number of a machine; a new one gets the next number.
     [[nodiscard]] Result<std::int64_t>        number_for(const std::string& dev);
@@ -34,7 +39,16 @@ class Ledger {
     struct Machine {
         std::int64_t number = 0;
         std::string  dev, name;
+        std::string  branch; ///< start of the id it begins with, for the later met branch of a fork
     };
+    /// A further chain of one identity, that begins with this entry.
+    [[nodiscard]] Result<std::int64_t> new_branch(const Entry& first, const std::string& name);
+    struct Where {
+        std::int64_t  number = 0;
+        std::uint64_t seq    = 0;
+        std::int64_t  hlc_ms = 0, hlc_c = 0;
+    };
+    [[nodiscard]] std::optional<Where> where(const std::string& id) const;
     [[nodiscard]] std::vector<Machine> machines() const;
 
     /// The entry, its photos, its name (genesis) and what it witnesses. Inside the caller's transaction.
@@ -51,7 +65,18 @@ class Ledger {
     /// Lines of one machine as text, each with LF, seq `from` and up, at most `most`.
     [[nodiscard]] std::string lines(std::int64_t machine, std::uint64_t from, std::size_t most) const;
     [[nodiscard]] std::size_t size() const;
-    /// Ids (hex) in the order (hlc, dev, seq).
+    /// Set aside by the roster: kept, but no part of the state. Lists leave such entries out.
+    [[nodiscard]] Status bar(std::int64_t machine, std::uint64_t seq, const std::string& code,
+                             const std::string& sentence);
+    struct Barred {
+        std::int64_t  number = 0;
+        std::uint64_t seq    = 0;
+        std::string   code, sentence;
+    };
+    [[nodiscard]] std::vector<Barred> barred(std::size_t most) const;
+    [[nodiscard]] std::size_t         barred_count() const;
+
+    /// Ids (hex) in the order (hlc, dev, seq, id), without those set aside.
     void each_id(const std::function<void(const std::string& id)>& visit) const;
 
     [[nodiscard]] std::vector<std::string> photo_hashes() const;
@@ -71,6 +96,7 @@ class Ledger {
     [[nodiscard]] Status             insert_photos(const Entry& entry);
 
     std::unique_ptr<Db> db_;
+    std::int64_t        self_ = 1;
 };
 
 /// Photos a body names: `sha256` and each element of `photos`.

@@ -9,6 +9,8 @@
 namespace engine {
 namespace {
 
+constexpr std::size_t kDevDigits = 64;
+
 std::string id_from(const Query& query, int column)
 {
     const std::string_view bytes = query.text(column);
@@ -100,7 +102,40 @@ std::string Ledger::dev_of(std::int64_t number) const
 {
     Query query(*db_, "SELECT dev FROM machine WHERE number = ?1");
     query.bind(1, number);
-    return query.row() ? std::string(query.text(0)) : std::string();
+    return query.row() ? std::string(query.text(0).substr(0, kDevDigits)) : std::string();
+}
+
+std::optional<Ledger::Where> Ledger::where(const std::string& id) const
+{
+    const auto bytes = hash_from_hex(id);
+    if (!bytes) return std::nullopt;
+    Query query(*db_, "SELECT place, hlc_ms, hlc_c FROM entry WHERE id = ?1");
+    query.bind_bytes(1, bytes->data(), bytes->size());
+    if (!query.row()) return std::nullopt;
+    constexpr unsigned kSeqBits = 40;
+    const std::int64_t number   = query.whole(0) >> kSeqBits;
+    return Where{number, static_cast<std::uint64_t>(query.whole(0) - place_of(number, 0)), query.whole(1),
+                 query.whole(2)};
+}
+
+std::vector<Ledger::Barred> Ledger::barred(std::size_t most) const
+{
+    constexpr unsigned  kSeqBits = 40;
+    std::vector<Barred> found;
+    Query               query(*db_, "SELECT place, code, sentence FROM barred ORDER BY place LIMIT ?1");
+    query.bind(1, static_cast<std::int64_t>(most));
+    while (query.row()) {
+        const std::int64_t number = query.whole(0) >> kSeqBits;
+        found.push_back({number, static_cast<std::uint64_t>(query.whole(0) - place_of(number, 0)),
+                         std::string(query.text(1)), std::string(query.text(2))});
+    }
+    return found;
+}
+
+std::size_t Ledger::barred_count() const
+{
+    Query query(*db_, "SELECT count(*) FROM barred");
+    return query.row() ? static_cast<std::size_t>(query.whole(0)) : 0;
 }
 
 std::string Ledger::name_of(std::int64_t number) const
@@ -114,8 +149,11 @@ std::vector<Ledger::Machine> Ledger::machines() const
 {
     std::vector<Machine> found;
     Query                query(*db_, "SELECT number, dev, name FROM machine ORDER BY number");
-    while (query.row())
-        found.push_back({query.whole(0), std::string(query.text(1)), std::string(query.text(2))});
+    while (query.row()) {
+        const std::string dev(query.text(1));
+        found.push_back({query.whole(0), dev.substr(0, kDevDigits), std::string(query.text(2)),
+                         dev.size() > kDevDigits ? dev.substr(kDevDigits + 1) : std::string()});
+    }
     return found;
 }
 
@@ -143,13 +181,13 @@ std::optional<std::string> Ledger::id_at(std::int64_t machine, std::uint64_t seq
 
 std::vector<Entry> Ledger::of_job(const std::string& job) const
 {
-    Query query(*db_, "SELECT line FROM entry WHERE job = ?1");
+    Query query(*db_, "SELECT line FROM entry WHERE job = ?1 AND place NOT IN (SELECT place FROM barred)");
     return in_shown_order(read(query.bind(1, job)));
 }
 
 std::vector<Entry> Ledger::of_kind(const std::string& kind) const
 {
-    Query query(*db_, "SELECT line FROM entry WHERE kind = ?1");
+    Query query(*db_, "SELECT line FROM entry WHERE kind = ?1 AND place NOT IN (SELECT place FROM barred)");
     auto  found = read(query.bind(1, kind));
     std::sort(found.begin(), found.end(), shown_before);
     return found;
@@ -157,7 +195,8 @@ std::vector<Entry> Ledger::of_kind(const std::string& kind) const
 
 std::vector<Entry> Ledger::between(std::int64_t from_ms, std::int64_t to_ms) const
 {
-    Query query(*db_, "SELECT line FROM entry WHERE wall_ms >= ?1 AND wall_ms < ?2");
+    Query query(*db_, "SELECT line FROM entry WHERE wall_ms >= ?1 AND wall_ms < ?2 AND place NOT IN (SELECT "
+                      "place FROM barred)");
     auto  found = read(query.bind(1, from_ms).bind(2, to_ms));
     std::sort(found.begin(), found.end(), shown_before);
     return found;
@@ -202,7 +241,9 @@ std::size_t Ledger::size() const
 void Ledger::each_id(const std::function<void(const std::string& id)>& visit) const
 {
     Query query(*db_, "SELECT entry.id FROM entry JOIN machine ON machine.number = entry.place >> 40 "
-                      "ORDER BY entry.hlc_ms, entry.hlc_c, machine.dev, entry.place");
+                      "WHERE entry.place NOT IN (SELECT place FROM barred) "
+                      "ORDER BY entry.hlc_ms, entry.hlc_c, substr(machine.dev, 1, 64), "
+                      "entry.place & 1099511627775, entry.id");
     while (query.row())
         visit(id_from(query, 0));
 }

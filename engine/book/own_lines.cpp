@@ -45,7 +45,7 @@ Result<std::string> OwnLines::text_of(std::uint64_t first) const
 
 Status OwnLines::complete_file(const Ledger& ledger, std::uint64_t first)
 {
-    const std::string wanted = ledger.lines(Ledger::kSelf, first, kLinesPerFile);
+    const std::string wanted = ledger.lines(ledger.self(), first, kLinesPerFile);
     const auto        found  = text_of(first);
     if (!found && found.error().fault != Fault::out_of_range) return found.failure();
     const std::string have  = found ? *found : std::string();
@@ -60,7 +60,7 @@ Status OwnLines::complete(const Ledger& ledger)
 {
     behind_ = true;
     if (Status made = io_->make_folder(folder_); !made) return made;
-    const Tail tail = ledger.tail_of(Ledger::kSelf);
+    const Tail tail = ledger.tail_of(ledger.self());
     if (!ledger.db().first_trouble()) return ledger.db().first_trouble();
     if (tail.seq == 0) return Unit{};
     const std::vector<std::uint64_t> there  = firsts();

@@ -14,6 +14,8 @@ class OwnLines {
 
     OwnLines(std::filesystem::path folder, Io& io) : folder_(std::move(folder)), io_(&io) {}
 
+    [[nodiscard]] const std::filesystem::path& folder() const { return folder_; }
+
     /// Makes the newest files (and any missing one) say what the ledger says. Faults: io, no_space.
     [[nodiscard]] Status complete(const Ledger& ledger);
     /// Adds committed lines. A failure is no failure of the entries: the text is completed later.

@@ -163,22 +163,28 @@ Result<MachineKey> MachineKey::load(const std::filesystem::path& file)
 
 Status MachineKey::save(const std::filesystem::path& file) const
 {
-    std::error_code none;
-    if (std::filesystem::exists(file, none))
-        return failure(Fault::conflict, "There is a machine key " + file.filename().string() +
-                                            " already; a key is never overwritten.");
     Hash seed{};
     std::copy_n(secret_.begin(), seed.size(), seed.begin());
+    return save_secret(file, std::string(kKeyHead) + hex(seed) + "\n");
+}
+
+Status save_secret(const std::filesystem::path& file, const std::string& text)
+{
+    std::error_code none;
+    if (std::filesystem::exists(file, none))
+        return failure(Fault::conflict, "There is a key " + file.filename().string() +
+                                            " already; a key is never overwritten.");
     const std::filesystem::path temporary = file.string() + ".new";
     std::filesystem::remove(temporary, none); // left by a start that was cut short
     const int fd = ::open(temporary.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, S_IRUSR | S_IWUSR);
     if (fd < 0)
-        return key_trouble(file, "The machine key cannot be made beside the book; choose another folder.");
-    const Status written = write_all(fd, std::string(kKeyHead) + hex(seed) + "\n", file);
+        return key_trouble(file, "The key " + file.filename().string() +
+                                     " cannot be made in that place; choose another folder.");
+    const Status written = write_all(fd, text, file);
     ::close(fd);
     if (!written) return written;
     if (::rename(temporary.c_str(), file.c_str()) != 0)
-        return key_trouble(file, "The machine key could not be put in its place.");
+        return key_trouble(file, "The key " + file.filename().string() + " could not be put in its place.");
     const std::filesystem::path folder = file.has_parent_path() ? file.parent_path() : ".";
     const int                   place  = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
     if (place >= 0) {
@@ -188,11 +194,45 @@ Status MachineKey::save(const std::filesystem::path& file) const
     return Unit{};
 }
 
+std::array<unsigned char, 32> MachineKey::seed() const
+{
+    Hash seed{};
+    std::copy_n(secret_.begin(), seed.size(), seed.begin());
+    return seed;
+}
+
 Signature MachineKey::sign(std::string_view message) const
 {
     Signature signature{};
     crypto_sign_detached(signature.data(), nullptr, bytes_of(message), message.size(), secret_.data());
     return signature;
+}
+
+std::string hex_of(const Signature& signature)
+{
+    Hash low{};
+    Hash high{};
+    std::copy_n(signature.begin(), low.size(), low.begin());
+    std::copy_n(signature.begin() + 32, high.size(), high.begin());
+    return hex(low) + hex(high);
+}
+
+Result<Signature> signature_from_hex(std::string_view digits)
+{
+    const auto low  = hash_from_hex(std::string(digits.substr(0, std::min<std::size_t>(64, digits.size()))));
+    const auto high = hash_from_hex(std::string(digits.size() > 64 ? digits.substr(64) : ""));
+    if (!low || !high)
+        return engine::failure(Fault::corrupt,
+                               "The line is damaged: its signature is not 128 lower-case hex digits.");
+    Signature signature{};
+    std::copy(low->begin(), low->end(), signature.begin());
+    std::copy(high->begin(), high->end(), signature.begin() + 32);
+    return signature;
+}
+
+bool is_key(const std::string& key_hex)
+{
+    return sodium_ready() && checked_key(key_hex).has_value();
 }
 
 bool verify(std::string_view message, const Signature& signature, const std::string& device_hex)

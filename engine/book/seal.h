@@ -1,5 +1,6 @@
 #pragma once
-// Ed25519 keys and SHA-256, by libsodium and libcrypto. No other file names those libraries' primitives.
+// Ed25519 keys and SHA-256, by libsodium and libcrypto. Beside locked_key.cpp no other file names those
+// libraries' primitives.
 #include "engine/base/result.h"
 
 #include <array>
@@ -45,12 +46,25 @@ class MachineKey {
 
     [[nodiscard]] const std::string& device() const { return device_; } ///< 64 hex of the public key
     [[nodiscard]] Signature          sign(std::string_view message) const;
+    /// RFC 8032 seed, for locking the key away.
+    [[nodiscard]] std::array<unsigned char, 32> seed() const;
 
   private:
     MachineKey() = default;
     std::array<unsigned char, 64> secret_{};
     std::string                   device_;
 };
+
+/// A small file only its owner can read: mode 0600, synced, renamed into place. Faults: conflict (there is
+/// one), io, no_space.
+[[nodiscard]] Status save_secret(const std::filesystem::path& file, const std::string& text);
+
+/// 128 lower-case hex digits. Fault::corrupt.
+[[nodiscard]] std::string       hex_of(const Signature& signature);
+[[nodiscard]] Result<Signature> signature_from_hex(std::string_view digits);
+
+/// A canonical point of the prime-order group: anything else is no key, whatever a library says.
+[[nodiscard]] bool is_key(const std::string& key_hex);
 
 /// Strict Ed25519 verification; false too for keys that are not valid points.
 [[nodiscard]] bool verify(std::string_view message, const Signature& signature,

@@ -22,31 +22,22 @@ Failure reads_only(const std::filesystem::path& file)
                                       " was opened for reading only; nothing can be added to it here.");
 }
 
-Failure fork(const Chain& chain, const Entry& entry)
+Failure missing(const Chain& chain, const Entry& entry)
 {
-    return failure(Fault::conflict,
-                   "Two different entries are signed as " +
-                       book_parts::place_name(chain.name, entry.dev, entry.seq) +
-                       ": one identity is used on two machines; both are kept where they are, "
-                       "call the supervisor.");
+    return failure(Fault::corrupt,
+                   "Entries " + std::to_string(chain.tail.seq + 1) + " to " + std::to_string(entry.seq - 1) +
+                       " of " + (chain.name.empty() ? entry.dev.substr(0, 16) : chain.name) +
+                       " are missing before " + book_parts::place_name(chain.name, entry.dev, entry.seq) +
+                       "; they come with a later exchange.");
 }
 
-Status follows(const Chain& chain, const Entry& entry)
+Status follows(const Chain& chain, const Entry& entry, const Tail& before)
 {
     const std::string where = book_parts::place_name(chain.name, entry.dev, entry.seq);
-    if (entry.seq != chain.tail.seq + 1)
-        return failure(Fault::corrupt, "Entries " + std::to_string(chain.tail.seq + 1) + " to " +
-                                           std::to_string(entry.seq - 1) + " of " +
-                                           (chain.name.empty() ? entry.dev.substr(0, 16) : chain.name) +
-                                           " are missing before " + where +
-                                           "; they come with a later exchange.");
-    if (entry.prev != chain.tail.id)
-        return failure(Fault::corrupt,
-                       "The chain is broken at " + where + ": it does not follow the entry before it.");
     if (entry.seq == 1 && entry.said.kind != kind::genesis)
         return failure(Fault::corrupt,
                        "The chain is broken at " + where + ": the first entry does not name its machine.");
-    if (std::tie(entry.hlc_ms, entry.hlc_c) <= std::tie(chain.tail.hlc_ms, chain.tail.hlc_c) && entry.seq > 1)
+    if (std::tie(entry.hlc_ms, entry.hlc_c) <= std::tie(before.hlc_ms, before.hlc_c) && entry.seq > 1)
         return failure(Fault::corrupt,
                        "The chain is broken at " + where + ": its clock runs behind the entry before it.");
     return Unit{};
@@ -68,6 +59,18 @@ class Intake {
   public:
     explicit Intake(Ledger& ledger) : ledger_(&ledger) {}
 
+    /// Number of the chain it was put into; none when it was there. Faults: corrupt.
+    [[nodiscard]] Result<std::optional<std::int64_t>> take(const Entry& entry)
+    {
+        const auto chain = chain_of(entry.dev);
+        if (!chain) return chain.failure();
+        Chain& at = **chain;
+        if (entry.seq == at.tail.seq + 1 && entry.prev == at.tail.id) return put(at, entry, at.tail);
+        if (ledger_->where(entry.id)) return std::optional<std::int64_t>();
+        return take_elsewhere(at, entry);
+    }
+
+  private:
     [[nodiscard]] Result<Chain*> chain_of(const std::string& dev)
     {
         if (const auto at = chains_.find(dev); at != chains_.end()) return &at->second;
@@ -77,24 +80,45 @@ class Intake {
         return &chains_.emplace(dev, std::move(chain)).first->second;
     }
 
-    /// True when it was new. Faults: conflict, corrupt.
-    [[nodiscard]] Result<bool> take(const Entry& entry)
+    [[nodiscard]] Result<std::optional<std::int64_t>> put(Chain& at, const Entry& entry, const Tail& before)
     {
-        const auto chain = chain_of(entry.dev);
-        if (!chain) return chain.failure();
-        Chain& at = **chain;
-        if (entry.seq <= at.tail.seq) {
-            if (ledger_->id_at(at.number, entry.seq) == entry.id) return false;
-            return fork(at, entry);
-        }
-        if (Status fits = follows(at, entry); !fits) return fits.failure();
+        if (Status fits = follows(at, entry, before); !fits) return fits.failure();
         if (Status put = ledger_->insert(entry, at.number); !put) return put.failure();
         at.tail = {entry.seq, entry.id, entry.hlc_ms, entry.hlc_c};
         if (entry.seq == 1) at.name = ledger_->name_of(at.number);
-        return true;
+        return std::optional(at.number);
     }
 
-  private:
+    /// Not the next one of the chain met first: the next one of another branch, the first of a new one, or
+    /// nothing that fits.
+    [[nodiscard]] Result<std::optional<std::int64_t>> take_elsewhere(const Chain& first, const Entry& entry)
+    {
+        Chain branch{0, {}, first.name};
+        Tail  before;
+        if (entry.seq > 1) {
+            const auto parent = ledger_->where(entry.prev);
+            const bool fits =
+                parent && parent->seq + 1 == entry.seq && ledger_->dev_of(parent->number) == entry.dev;
+            if (!fits && !parent && entry.seq > first.tail.seq + 1) return missing(first, entry);
+            if (!fits)
+                return failure(Fault::corrupt, "The chain is broken at " +
+                                                   book_parts::place_name(first.name, entry.dev, entry.seq) +
+                                                   ": it does not follow the entry before it.");
+            before = {parent->seq, entry.prev, parent->hlc_ms, parent->hlc_c};
+            if (ledger_->tail_of(parent->number).seq == parent->seq) branch.number = parent->number;
+        } else if (entry.prev != std::string(64, '0')) {
+            return failure(Fault::corrupt, "The chain is broken at " +
+                                               book_parts::place_name(first.name, entry.dev, entry.seq) +
+                                               ": a first entry follows none.");
+        }
+        if (branch.number == 0) {
+            const auto number = ledger_->new_branch(entry, first.name);
+            if (!number) return number.failure();
+            branch.number = *number;
+        }
+        return put(branch, entry, before);
+    }
+
     Ledger*                      ledger_;
     std::map<std::string, Chain> chains_;
 };
@@ -103,35 +127,47 @@ class Intake {
 
 Result<int> Book::take_in(const std::vector<Entry>& entries)
 {
+    const auto taken = receive(entries);
+    if (!taken) return taken.failure();
+    return taken->fresh;
+}
+
+Result<Book::Received> Book::receive(const std::vector<Entry>& entries)
+{
     if (inside_->read_only) return reads_only(inside_->file);
-    const std::int64_t        latest = inside_->clock->now().wall_ms + kFutureAllowed;
-    auto                      remote = std::make_pair(inside_->remote_ms, inside_->remote_c);
-    std::vector<const Entry*> fresh;
+    const std::int64_t latest = inside_->clock->now().wall_ms + kFutureAllowed;
+    auto               remote = std::make_pair(inside_->remote_ms, inside_->remote_c);
+    std::vector<std::pair<const Entry*, std::int64_t>> fresh;
+    Received                                           received;
     {
         Transaction transaction(inside_->ledger.db());
         if (!transaction.status()) return transaction.status().failure();
         Intake intake(inside_->ledger);
         for (const Entry& entry : entries) {
             if (Status sound = is_sound(entry, inside_->plant); !sound) return sound.failure();
+            if (Status known = inside_->known_machine(entry.dev); !known) return known.failure();
             const auto taken = intake.take(entry);
             if (!taken) return taken.failure();
             if (!*taken) continue;
-            fresh.push_back(&entry);
+            fresh.emplace_back(&entry, **taken);
+            if (Status judged = inside_->judge(entry, **taken, &received.set_aside); !judged)
+                return judged.failure();
             if (entry.hlc_ms <= latest) remote = std::max(remote, std::make_pair(entry.hlc_ms, entry.hlc_c));
         }
-        if (fresh.empty()) return 0;
+        if (fresh.empty()) return received;
         if (Status set = inside_->ledger.set_mark("remote_ms", remote.first); !set) return set.failure();
         if (Status set = inside_->ledger.set_mark("remote_c", remote.second); !set) return set.failure();
         if (Status done = transaction.commit(); !done) return done.failure();
     }
     std::tie(inside_->remote_ms, inside_->remote_c) = remote;
-    for (const Entry* entry : fresh) {
-        const bool own = entry->dev == inside_->device; // comes back after the book was made anew
+    for (const auto& [entry, number] : fresh) {
+        const bool own = number == inside_->ledger.self(); // comes back after the book was made anew
         inside_->remember(*entry, own);
         if (own) inside_->own.add(inside_->ledger, {entry, 1});
     }
     if (inside_->size) *inside_->size += fresh.size();
-    return static_cast<int>(fresh.size());
+    received.fresh = static_cast<int>(fresh.size());
+    return received;
 }
 
 std::uint64_t Book::published_seq() const

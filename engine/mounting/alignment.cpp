@@ -10,12 +10,14 @@ namespace {
 
 constexpr double kPerRadian = 180 / std::numbers::pi;
 
-Result<Alignment> judged(double tangent, Degrees u, Degrees limit)
+/// Tangents of the two planes.
+Result<Alignment> judged(double across, double up, Degrees u, Degrees limit)
 {
     if (const auto bad = out_of({0.001, 10, "degrees", 3}, limit.value, "limit of misalignment")) return *bad;
     Alignment found;
-    found.angle = Degrees{std::atan(tangent) * kPerRadian};
-    found.u     = u;
+    found.angle     = Degrees{std::atan(std::hypot(across, up)) * kPerRadian};
+    found.direction = Degrees{std::atan2(up, across) * kPerRadian};
+    found.u         = u;
     // Decided in millidegrees; the uncertainty is rounded up.
     found.verdict = decide(std::llround(found.angle.value * 1000),
                            static_cast<std::int64_t>(std::ceil(u.value * 1000 - 1e-6)),
@@ -33,7 +35,7 @@ Result<Alignment> align_by_offsets(const Offsets& read, Degrees limit)
     if (const auto bad = out_of({-span, span, "mm", 3}, read.up.value, "offset up")) return *bad;
     if (const auto bad = out_of({0, 5000, "um", 0}, read.u.value, "uncertainty of an offset")) return *bad;
     const Degrees u{read.u.value / 1000 / span * kPerRadian};
-    return judged(std::hypot(read.across.value, read.up.value) / span, u, limit);
+    return judged(read.across.value / span, read.up.value / span, u, limit);
 }
 
 Result<Alignment> align_by_slopes(const Slopes& read, Degrees limit)
@@ -41,8 +43,8 @@ Result<Alignment> align_by_slopes(const Slopes& read, Degrees limit)
     if (const auto bad = out_of({-45, 45, "degrees", 0}, read.across.value, "slope across")) return *bad;
     if (const auto bad = out_of({-45, 45, "degrees", 0}, read.up.value, "slope up")) return *bad;
     if (const auto bad = out_of({0, 5, "degrees", 0}, read.u.value, "uncertainty of a slope")) return *bad;
-    return judged(std::hypot(std::tan(read.across.value / kPerRadian), std::tan(read.up.value / kPerRadian)),
-                  read.u, limit);
+    return judged(std::tan(read.across.value / kPerRadian), std::tan(read.up.value / kPerRadian), read.u,
+                  limit);
 }
 
 } // namespace engine

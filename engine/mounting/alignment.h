@@ -21,7 +21,8 @@ struct Slopes {
 
 struct Alignment {
     Degrees angle;
-    Degrees u; ///< expanded, k = 2
+    Degrees u;         ///< expanded, k = 2
+    Degrees direction; ///< where it leans, looking along the shaft: 0 across, 90 up, -180..180
     Verdict verdict = Verdict::inside;
 };
 

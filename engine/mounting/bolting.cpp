@@ -6,6 +6,7 @@
 #include <array>
 #include <cmath>
 #include <cstdlib>
+#include <numbers>
 
 namespace engine {
 namespace {
@@ -68,13 +69,23 @@ Result<BoltThread> bolt_thread(std::string_view size)
         thread.diameter    = Millimetres{*diameter};
         thread.pitch       = ThreadPitch{*pitch};
         thread.stress_area = SquareMillimetres{*area};
-        thread.inch        = table->text(row, "series") == "UNC";
+        thread.inch        = table->text(row, "series").starts_with("UN");
         thread.source      = "[" + table->text(row, "source") + "]";
         return thread;
     }
-    return failure(Fault::bad_input, shown(size) +
-                                         " is not a bolt size kept here; give a metric coarse size M6 "
-                                         "to M36 or a UNC size with its threads, such as 5/8-11.");
+    return failure(Fault::bad_input,
+                   shown(size) + " is not a bolt size kept here; give a metric size M6 to M36, a fine "
+                                 "one such as M16x1.5, or an inch size with its threads, UNC or UNF, "
+                                 "such as 5/8-11.");
+}
+
+Result<SquareMillimetres> stress_area(Millimetres diameter, ThreadPitch pitch, bool inch)
+{
+    if (const auto bad = out_of({1, 100, "mm", 0}, diameter.value, "bolt diameter")) return *bad;
+    if (const auto bad = out_of({0.1, diameter.value / 2, "mm", 2}, pitch.value, "pitch of the bolt"))
+        return *bad;
+    const double stressed = diameter.value - (inch ? 0.9743 : 0.9382) * pitch.value;
+    return SquareMillimetres{std::numbers::pi / 4 * stressed * stressed};
 }
 
 Result<ProofStress> proof_stress(const BoltThread& thread, std::string_view bolt_class)
@@ -113,6 +124,19 @@ Result<NutFactor> lube_factor(std::string_view lube)
     return NutFactor{*k, "nut factor as given"};
 }
 
+Result<double> nut_factor_by_friction(const BoltThread& thread, double thread_friction,
+                                      double collar_friction)
+{
+    constexpr Range kFriction{0.02, 0.6, "", 2};
+    if (const auto bad = out_of(kFriction, thread_friction, "friction in the thread")) return *bad;
+    if (const auto bad = out_of(kFriction, collar_friction, "friction under the head")) return *bad;
+    if (const auto bad = stress_area(thread.diameter, thread.pitch, thread.inch); !bad) return bad.failure();
+    const double d = thread.diameter.value, d2 = d - 0.649519 * thread.pitch.value;
+    const double lead = thread.pitch.value / (std::numbers::pi * d2);
+    const double rub  = thread_friction / std::cos(std::numbers::pi / 6);
+    return d2 / (2 * d) * (lead + rub) / (1 - rub * lead) + 0.625 * collar_friction;
+}
+
 Result<Tightening> tightening(const BoltThread& thread, Megapascals proof, double k, double share_of_proof)
 {
     if (const auto bad = out_of({1, 100, "mm", 0}, thread.diameter.value, "bolt diameter")) return *bad;
@@ -125,8 +149,9 @@ Result<Tightening> tightening(const BoltThread& thread, Megapascals proof, doubl
     return Tightening{Kilonewtons{newtons / 1000}, NewtonMetres{k * newtons * thread.diameter.value / 1000}};
 }
 
-std::vector<Pass> tightening_passes()
+std::vector<Pass> tightening_passes(int bolts)
 {
+    if (bolts >= 12) return {{0.2, false}, {0.4, false}, {0.8, false}, {1.0, false}, {1.0, true}};
     return {{0.3, false}, {0.6, false}, {1.0, false}, {1.0, true}};
 }
 

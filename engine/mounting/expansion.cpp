@@ -38,6 +38,16 @@ Verdict from_gaps(const Expansion& shaft, Millimetres growth)
     return std::abs(missing) > allowed ? worst(verdict, Verdict::undecided) : verdict;
 }
 
+void tell_gaps(const Expansion& shaft, ExpansionFigures& figures)
+{
+    const Millimetres growth = figures.growth;
+    const Millimetres stands = (shaft.gaps->away - shaft.gaps->toward) / 2; // off the middle, toward fixed
+    figures.move             = figures.set_off - stands;
+    figures.room_left        = growth.value >= 0 ? shaft.gaps->away - growth : shaft.gaps->toward + growth;
+    const double per_kelvin  = shaft.span.value * shaft.alpha.value;
+    if (per_kelvin > 1e-9) figures.rise_held = Kelvins{shaft.gaps->away.value / per_kelvin};
+}
+
 Verdict from_float(Millimetres growth, Millimetres float_total)
 {
     const std::int64_t moved = std::abs(to_dum(growth));
@@ -69,7 +79,10 @@ Result<ExpansionFigures> expansion(const Expansion& shaft)
         if (std::abs(growth->value) > figures.float_each->value) figures.set_off = *growth / 2;
         figures.verdict = from_float(*growth, *shaft.float_total);
     }
-    if (shaft.gaps) figures.verdict = from_gaps(shaft, *growth);
+    if (shaft.gaps) {
+        figures.verdict = from_gaps(shaft, *growth);
+        tell_gaps(shaft, figures);
+    }
     return figures;
 }
 

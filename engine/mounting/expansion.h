@@ -35,6 +35,11 @@ struct ExpansionFigures {
     /// How far off the middle the cold cartridge is to stand, toward the fixed unit; the growth, or half of
     /// it when the growth is more than the float each way.
     Millimetres set_off;
+    /// With gaps: what is still to be done and what is left.
+    std::optional<Millimetres>
+        move; ///< shift the cold cartridge this much toward the fixed unit (negative: away)
+    std::optional<Millimetres> room_left; ///< on the side it grows into, when warm; negative: it will push
+    std::optional<Kelvins>     rise_held; ///< rise at which the far gap is used up; none for a span of 0
     /// With gaps: room is left on both sides cold and warm, U considered; and the gaps add up to the float
     /// within 2 U + 0.5 mm, else undecided. Without gaps: the growth fits into the float each way (inside),
     /// only into the whole float when set off (undecided), or not at all (outside). With neither: inside.

@@ -183,6 +183,23 @@ class Drafting {
 
 } // namespace
 
+namespace {
+
+/// Of the acts a person signs; empty for the others.
+std::string pin_of(const Act& act)
+{
+    return std::visit(
+        [](const auto& what) -> std::string {
+            if constexpr (requires { what.pin; })
+                return what.pin;
+            else
+                return {};
+        },
+        act);
+}
+
+} // namespace
+
 Workbench::Workbench(Book& book, const Procedure& procedure, const Clock& clock)
     : book_(&book), procedure_(&procedure), clock_(&clock)
 {
@@ -220,7 +237,10 @@ Result<Kept> Workbench::carry_out(const std::string& job_number, const std::stri
             allowed(now.plan, book_->catalogue(), now.progress, actor, act, iso_date(clock_->now()));
         !may)
         return may.failure();
-    const auto draft = std::visit(Drafting(*book_, now, actor), act);
+    const auto said = std::visit(Drafting(*book_, now, actor), act);
+    if (!said) return said.failure();
+    // A decision of an enrolled plant carries the person's own signature over what it covers.
+    const auto draft = book_->signed_by_person(*said, pin_of(act));
     if (!draft) return draft.failure();
     const std::uint64_t before = book_->version();
     auto                kept   = book_->append(*draft);

@@ -8,8 +8,8 @@
 namespace engine {
 namespace {
 
-constexpr std::size_t kMostReadings = 100'000;
-constexpr double      kCheckEvery   = 0.5; // min between two looks for a runaway
+constexpr std::size_t kMostReadings  = 100'000;
+constexpr double      kCheckEveryMin = 0.5; // min between two looks for a runaway
 
 std::optional<Failure> bad_limits(const RunInLimits& limits)
 {
@@ -88,7 +88,7 @@ Status RunInWatch::take(const RunInPoint& point)
     if (point.bearing > series_[hottest_].bearing) hottest_ = series_.size() - 1;
     if (stop_ != RunInStop::none) return Unit{};
     if (is_over(point, limits_)) stop_ = RunInStop::over_limit;
-    if (stop_ == RunInStop::none && (!checked_at_ || point.at_min - *checked_at_ >= kCheckEvery)) {
+    if (stop_ == RunInStop::none && (!checked_at_ || point.at_min - *checked_at_ >= kCheckEveryMin)) {
         checked_at_ = point.at_min;
         if (runs_away(this_speed(), limits_.u)) stop_ = RunInStop::runaway;
     }

@@ -72,6 +72,23 @@ void Answer::whole(std::string_view key, const std::vector<int>& values)
     body_->lines.emplace_back(shown(key), line);
 }
 
+void Answer::table(std::string_view key, std::string_view name, const std::vector<Column>& columns)
+{
+    auto& place = body_->json[std::string(key)][std::string(name)];
+    place       = nlohmann::ordered_json::object();
+    for (const Column& column : columns)
+        place[std::string(column.title)] = column.values;
+    const std::size_t rows = columns.empty() ? 0 : columns.front().values.size();
+    if (rows == 0) body_->lines.emplace_back(std::string(name), "none");
+    for (std::size_t row = 0; row < rows; ++row) {
+        std::string line;
+        for (const Column& column : columns)
+            line += (line.empty() ? "" : ", ") + std::string(column.title) + " " +
+                    engine::fixed(column.values.at(row), column.decimals);
+        body_->lines.emplace_back(std::string(name), line);
+    }
+}
+
 void Answer::absent(std::string_view key, std::string_view why)
 {
     body_->json[std::string(key)] = nullptr;

@@ -20,6 +20,14 @@ class Answer {
     void numbers(std::string_view key, const std::vector<double>& values, std::string_view unit,
                  int decimals);
     void whole(std::string_view key, const std::vector<int>& values);
+    /// Columns of equal length under one name: {"key": {"name": {"title": [..], ..}}} in JSON, for people one
+    /// line a row.
+    struct Column {
+        std::string_view    title;
+        std::vector<double> values;
+        int                 decimals = 0;
+    };
+    void table(std::string_view key, std::string_view name, const std::vector<Column>& columns);
     /// null in JSON; for people the reason.
     void absent(std::string_view key, std::string_view why);
     /// A sentence for people, an entry of "notes" in JSON.

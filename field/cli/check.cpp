@@ -54,6 +54,9 @@ engine::Result<Proof> prove_shared(const std::string& place)
                             {"name", machine.name},
                             {"plant", machine.plant},
                             {"entries", machine.last_seq}});
+    nlohmann::json codes = nlohmann::json::array();
+    for (const share::SharedBreak& one : report->list)
+        codes.push_back(one.code);
     Proof proof;
     proof.whole  = report->whole;
     proof.what   = "shared folder " + (path.has_filename() ? path : path.parent_path()).filename().string();
@@ -70,7 +73,11 @@ engine::Result<Proof> prove_shared(const std::string& place)
                          {"segments", report->segments},
                          {"heads", report->heads},
                          {"foreign_names", report->foreign},
+                         {"statements", report->statements},
+                         {"witnesses", report->witnesses},
+                         {"set_aside", report->set_aside},
                          {"breaks", report->breaks},
+                         {"codes", std::move(codes)},
                          {"machines", machines}};
     return proof;
 }

@@ -42,6 +42,8 @@ void add_figure(CLI::App& app, Outcome& outcome)
     add_figure_life(figure, outcome);
     add_figure_vibration(figure, outcome);
     add_figure_frequencies(figure, outcome);
+    add_figure_weibull(figure, outcome);
+    add_figure_survival(figure, outcome);
 }
 
 } // namespace field::cli

@@ -1,6 +1,6 @@
-// `figure shims`, `figure expansion`, `figure align` and `figure bolt`.
+// `figure shims`, `figure expansion` and `figure align`.
+#include "engine/base/numbers.h"
 #include "engine/mounting/alignment.h"
-#include "engine/mounting/bolting.h"
 #include "engine/mounting/expansion.h"
 #include "engine/mounting/shims.h"
 #include "field/cli/figure.h"
@@ -13,16 +13,52 @@ namespace {
 
 using namespace engine;
 
-/// "0.5mm,0.2mm 0.1mm": one or more texts, each with commas or not.
-std::vector<Millimetres> leaves_from(Options& given)
+/// "0.5mm*2": two leaves of half a millimetre at hand; without a count as many as wanted.
+ShimLeaf leaf_from(Options& given, const std::string& text)
 {
-    std::vector<Millimetres> leaves;
+    const std::size_t star = text.find('*');
+    ShimLeaf          leaf{given.length_of("leaf", text.substr(0, star))};
+    if (star == std::string::npos) return leaf;
+    const auto count = parse_number(text.substr(star + 1));
+    if (count && *count == std::floor(*count) && *count >= 0 && *count <= 1000)
+        leaf.at_hand = static_cast<int>(*count);
+    else
+        given.blame(failure(Fault::bad_input, "--leaf: '" + text.substr(0, 64) +
+                                                  "' does not say how many; give it like 0.5mm*2."));
+    return leaf;
+}
+
+/// "0.5mm,0.2mm*3 0.1mm": one or more texts, each with commas or not.
+std::vector<ShimLeaf> leaves_from(Options& given)
+{
+    std::vector<ShimLeaf> leaves;
     for (const std::string& text : given.list("leaf")) {
         std::istringstream parts(text);
         for (std::string part; std::getline(parts, part, ',');)
-            leaves.push_back(given.length_of("leaf", part));
+            leaves.push_back(leaf_from(given, part));
     }
     return leaves;
+}
+
+/// The plane that unequal shims at three points make.
+Status three_points(Options& given, Answer& answer)
+{
+    const auto points = given.list("under");
+    if (points.empty()) return Unit{};
+    if (points.size() != 3 || !given.has("circle"))
+        return failure(Fault::bad_input, "Give three thicknesses with --under, and --circle.");
+    ThreeShims shims;
+    for (std::size_t i = 0; i < 3; ++i)
+        shims.thickness.at(i) = given.length_of("under", points[i]);
+    shims.circle = given.length("circle");
+    if (given.trouble()) return *given.trouble();
+    const auto plane = plane_of(shims);
+    if (!plane) return plane.failure();
+    answer.number("tilt_deg", plane->tilt.value, "degrees", 4);
+    answer.number("high_at_deg", plane->high_at.value, "degrees from the first point", 0);
+    answer.number("across_mm", plane->across.value, "mm from the lowest to the highest place", 3);
+    answer.number("centre_mm", plane->centre.value, "mm in the middle", 3);
+    return Unit{};
 }
 
 Result<Millimetres> travel_from(Options& given)
@@ -46,9 +82,9 @@ Status shims(Options& given, Answer& answer)
     const auto thickness = shim_thickness(*travel, allowance);
     if (!thickness) return thickness.failure();
     const bool named = given.has("leaf");
-    const auto stock = named ? leaves_from(given) : common_leaves();
+    const auto stock = leaves_from(given);
     if (given.trouble()) return *given.trouble();
-    const auto pack = fewest_leaves(*thickness, stock);
+    const auto pack = named ? fewest_leaves(*thickness, stock) : fewest_leaves(*thickness, common_leaves());
     if (!pack) return pack.failure();
     std::vector<double> leaves;
     for (const Millimetres leaf : pack->leaves)
@@ -58,7 +94,7 @@ Status shims(Options& given, Answer& answer)
     answer.numbers("leaves", leaves, "mm", 3);
     answer.number("left_over_mm", pack->left_over.value, "mm", 3);
     if (!named) answer.note("Leaves of a common assortment: 1.00, 0.50, 0.20, 0.10 and 0.05 mm.");
-    return Unit{};
+    return three_points(given, answer);
 }
 
 Status expand(Options& given, Answer& answer)
@@ -79,6 +115,11 @@ Status expand(Options& given, Answer& answer)
     else
         answer.absent("float_each_mm", "not known without --float-total");
     answer.number("set_off_mm", found->set_off.value, "mm toward the fixed unit, while cold", 3);
+    if (found->move) answer.number("move_mm", found->move->value, "mm toward the fixed unit, to do", 3);
+    if (found->room_left)
+        answer.number("room_left_mm", found->room_left->value, "mm when warm, on the side it grows into", 3);
+    if (found->rise_held)
+        answer.number("rise_held_k", found->rise_held->value, "K until the far gap is used up", 0);
     answer.text("verdict", name_of(found->verdict));
     return Unit{};
 }
@@ -108,35 +149,8 @@ Status align(Options& given, Answer& answer)
     if (!found) return found.failure();
     answer.number("angle_deg", found->angle.value, "degrees", 3);
     answer.text("verdict", name_of(found->verdict));
+    answer.number("direction_deg", found->direction.value, "degrees (0 across, 90 up)", 0);
     answer.number("expanded_u_deg", found->u.value, "degrees (k = 2)", 3);
-    return Unit{};
-}
-
-Status bolt(Options& given, Answer& answer)
-{
-    const int  bolts  = given.count("bolts", 4);
-    const auto thread = bolt_thread(given.text("size"));
-    if (!thread) return thread.failure();
-    const auto proof = proof_stress(*thread, given.text("class"));
-    if (!proof) return proof.failure();
-    const auto lube = lube_factor(given.text("lube"));
-    if (!lube) return lube.failure();
-    const auto order = cross_order(bolts);
-    if (given.trouble()) return *given.trouble();
-    if (!order) return order.failure();
-    const auto load = tightening(*thread, proof->stress, lube->k);
-    if (!load) return load.failure();
-    std::vector<double> passes;
-    for (const Pass& pass : tightening_passes())
-        passes.push_back(pass.share * load->torque.value);
-    answer.number("preload_kn", load->preload.value, "kN", 1);
-    answer.number("torque_nm", load->torque.value, "N.m", 1);
-    answer.numbers("passes", passes, "N.m", 1);
-    answer.whole("order", *order);
-    answer.text("source", "proof " + proof->source + ", K " + lube->source);
-    answer.note(
-        "The last pass is the check round: repeat until no bolt turns. The torque of the maker's sheet goes "
-        "first.");
     return Unit{};
 }
 
@@ -150,7 +164,10 @@ void add_figure_shims(CLI::App& figure, Outcome& outcome)
     options->add(topic, "pitch", "nut thread, such as 24tpi");
     options->add(topic, "travel", "travel of the ring, in place of turn and pitch");
     options->add(topic, "tab-allowance", "travel the lock tab may still ask for; none when not given");
-    options->add_list(topic, "leaf", "leaves at hand, such as 0.5mm,0.2mm,0.1mm", 1, 40);
+    options->add_list(topic, "leaf", "leaves at hand, such as 0.5mm,0.2mm*3,0.1mm", 1, 40);
+    options->add_list(topic, "under",
+                      "shims as they lie at three points of the flange, a third of a turn apart", 3, 3);
+    options->add(topic, "circle", "diameter of the circle of these points: gives the tilt");
     run_topic(topic, outcome, options, shims);
 }
 
@@ -178,17 +195,6 @@ void add_figure_align(CLI::App& figure, Outcome& outcome)
     options->add(topic, "slope-up", "slope in the upright plane, an angle or mm/m");
     options->add(topic, "limit", "most the housings may be out; 2deg when not given (common practice)");
     run_topic(topic, outcome, options, align);
-}
-
-void add_figure_bolt(CLI::App& figure, Outcome& outcome)
-{
-    CLI::App&  topic = *figure.add_subcommand("bolt", "preload, torque, passes and order of mounting bolts");
-    const auto options = std::make_shared<Options>();
-    options->add(topic, "size", "M6..M36 or UNC with its threads, such as 5/8-11", true);
-    options->add(topic, "class", "8.8 for metric, grade5 for UNC", true);
-    options->add(topic, "lube", "dry, oiled, anti-seize, or the nut factor K", true);
-    options->add(topic, "bolts", "number of bolts, 2..24; 4 when not given");
-    run_topic(topic, outcome, options, bolt);
 }
 
 } // namespace field::cli

@@ -33,6 +33,7 @@ int run(int argc, char** argv)
         add_fill(app, outcome);
         add_rehearse(app, outcome);
         add_figure(app, outcome);
+        add_enrol(app, outcome);
         add_exchange(app, outcome);
         add_check(app, outcome);
         add_imports(app, outcome);

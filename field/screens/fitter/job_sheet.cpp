@@ -1,5 +1,6 @@
 #include "field/screens/fitter/job_sheet.h"
 
+#include "engine/fit/sheet_check.h"
 #include "field/drawing/paint.h"
 #include "field/kit/button.h"
 #include "field/kit/list_row.h"
@@ -8,6 +9,7 @@
 #include "field/screens/pictures.h"
 
 #include <algorithm>
+#include <set>
 
 namespace field::screens {
 
@@ -133,6 +135,22 @@ bool draw_card(kit::Ui& ui, const Rect& box, const SheetCard& card)
     return tapped;
 }
 
+/// Each sheet of the job once. Rule 9: the sheet stays the authority, the fitter is told to ask.
+std::string check_of_sheets(const ViewContext& context, const engine::Plan& plan)
+{
+    std::set<std::string> agreeing;
+    for (const auto& [pos, sheet] : plan.units) {
+        const auto check = engine::check_sheet(engine::claims_of(sheet));
+        if (check && check->answer == engine::SheetAnswer::disagrees) return check->sentence;
+        if (check && check->answer == engine::SheetAnswer::agrees) agreeing.insert(sheet.code);
+    }
+    if (agreeing.empty()) return {};
+    std::string codes;
+    for (const std::string& code : agreeing)
+        codes += (codes.empty() ? "" : ", ") + code;
+    return context.words->say("sheet.agrees", {codes});
+}
+
 } // namespace
 
 JobSheetView view_of(const ViewContext& context, const engine::JobState& job, const JobSheetState& state)
@@ -148,6 +166,7 @@ JobSheetView view_of(const ViewContext& context, const engine::JobState& job, co
     for (const auto& position : job.plan.job.positions)
         view.cards.push_back(card_of(context, job, position.letter));
     view.cards.push_back(card_of(context, job, ""));
+    view.check = check_of_sheets(context, job.plan);
     if (!progress.started) view.notice = words.say("sheet.notice");
     for (const engine::StepStatus& status : progress.steps)
         for (const std::string& advice : status.assessment.advice)
@@ -169,6 +188,18 @@ JobSheetView view_of(const ViewContext& context, const engine::JobState& job, co
     return view;
 }
 
+namespace {
+
+void draw_note(kit::Ui& ui, Rect& body, const std::string& note)
+{
+    if (note.empty()) return;
+    const float height = ui.canvas().wrapped_height_mm(body.w, note, Role::label) + 2.5F;
+    ui.canvas().text_wrapped(body.cut_bottom(height, 1.5F), note,
+                             {Role::label, ui.palette().soft, look::Across::left, look::Upright::top});
+}
+
+} // namespace
+
 JobSheetAsk draw(kit::Ui& ui, JobSheetState& state, const JobSheetView& view)
 {
     using Kind = JobSheetAsk::Kind;
@@ -181,13 +212,10 @@ JobSheetAsk draw(kit::Ui& ui, JobSheetState& state, const JobSheetView& view)
     body.y -= 6.0F, body.h += 6.0F;
     drawing::draw(ui.canvas(), body.cut_top(ui.portrait() ? 30.0F : 33.0F, 2.0F), view.shaft);
     const std::string& below = !view.notice.empty()  ? view.notice
-                               : view.advice.empty() ? std::string{}
+                               : view.advice.empty() ? view.check
                                                      : view.advice.front();
-    if (!below.empty()) {
-        const float height = ui.canvas().wrapped_height_mm(body.w, below, Role::label) + 2.5F;
-        ui.canvas().text_wrapped(body.cut_bottom(height, 2.0F), below,
-                                 {Role::label, ui.palette().soft, look::Across::left, look::Upright::top});
-    }
+    draw_note(ui, body, below);
+    if (&below != &view.check) draw_note(ui, body, view.check);
     JobSheetAsk ask;
     const int   columns = ui.portrait() ? 1 : 3;
     const int   rows    = 1;

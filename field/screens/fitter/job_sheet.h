@@ -25,12 +25,13 @@ struct SheetCard {
 };
 
 struct JobSheetView {
-    Heading                  heading;
-    drawing::LinePicture     shaft;
-    std::vector<SheetCard>   cards;
-    std::string              main_title, main_sub;
-    bool                     main_on = false;
-    std::vector<std::string> advice; ///< sheet against physics
+    Heading                heading;
+    drawing::LinePicture   shaft;
+    std::vector<SheetCard> cards;
+    std::string            main_title, main_sub;
+    bool                   main_on = false;
+    std::string            check; ///< the sheets against mechanics: they agree, or which one does not and why
+    std::vector<std::string> advice; ///< what the readings so far ask to look at
     std::string notice; ///< "Follow the site's lockout procedure and the maker's instructions ..." before the
                         ///< job is started
     std::string kit, record, back;

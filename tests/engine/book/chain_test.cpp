@@ -94,7 +94,7 @@ TEST_SUITE("engine/book chain")
         CHECK(two.b.machines().size() == 1);
     }
 
-    TEST_CASE("one identity used twice is found, named, and not taken")
+    TEST_CASE("one identity used twice is found and named, and both records are kept")
     {
         Two              two;
         const TempFolder other;
@@ -105,10 +105,13 @@ TEST_SUITE("engine/book chain")
         REQUIRE(clone->append(reading("2219", "A", "seat", 2)));
         REQUIRE(two.b.take_in(two.all_of(two.a)));
         const auto taken = two.b.take_in(two.all_of(*clone));
-        REQUIRE_FALSE(taken);
-        CHECK(taken.error().fault == Fault::conflict);
-        CHECK(taken.error().message.find("machine T-03, entry 2") != std::string::npos);
-        CHECK(two.b.entries_of_job("2219").front().body().at("value") == 1);
+        REQUIRE(taken);
+        CHECK(*taken == 1);
+        REQUIRE(two.b.forks().size() == 1);
+        CHECK(two.b.forks().front().name == "T-03");
+        CHECK(two.b.forks().front().seq == 2);
+        CHECK(two.b.entries_of_job("2219").size() == 2);
+        CHECK(check_book(two.b.file())->first_break == "");
     }
 
     TEST_CASE("an entry of another plant is refused")

@@ -188,7 +188,7 @@ TEST_SUITE("engine/mounting/bolting")
 
     TEST_CASE("sizes that are not kept are refused")
     {
-        for (const std::string bad : {"", "M", "M15", "m16", "5/8", "M16x1.5", "M999", "5/8-12"}) {
+        for (const std::string bad : {"", "M", "M15", "m16", "5/8", "M16x1.7", "M999", "5/8-12"}) {
             CAPTURE(bad);
             CHECK(bolt_thread(bad).error().fault == Fault::bad_input);
         }
@@ -196,5 +196,61 @@ TEST_SUITE("engine/mounting/bolting")
         CHECK_FALSE(
             tightening(*bolt_thread("M16"), Megapascals{580}, std::numeric_limits<double>::quiet_NaN()));
         CHECK_FALSE(tightening(*bolt_thread("M16"), Megapascals{580}, 0.2, 1.5));
+    }
+
+    TEST_CASE("fine threads come from their geometry, and the geometry meets the published coarse ones")
+    {
+        const auto fine = bolt_thread("M16x1.5");
+        REQUIRE(fine);
+        CHECK(fine->stress_area.value == doctest::Approx(167).epsilon(3e-3)); // ISO 898-1, from memory
+        CHECK(bolt_thread("M20x1.5")->stress_area.value == doctest::Approx(272).epsilon(3e-3));
+        CHECK(bolt_thread("5/8-18")->stress_area.value == doctest::Approx(0.256 * 645.16).epsilon(3e-3));
+        CHECK(bolt_thread("3/4-16")->stress_area.value == doctest::Approx(0.373 * 645.16).epsilon(3e-3));
+        for (const std::string size : {"M10x1.25", "M24x2", "1/4-28", "1-1/2-12", "M16", "5/8-11"}) {
+            const auto thread = bolt_thread(size);
+            REQUIRE(thread);
+            CAPTURE(size);
+            CHECK(apart_percent(stress_area(thread->diameter, thread->pitch, thread->inch)->value,
+                                thread->stress_area.value) < 0.4);
+        }
+        CHECK(proof_stress(*bolt_thread("5/8-18"), "grade8"));
+        for (const double bad : {std::numeric_limits<double>::quiet_NaN(), 0.0, -1.0, 1e9}) {
+            CHECK_FALSE(stress_area(Millimetres{bad}, ThreadPitch{1.5}, false));
+            CHECK_FALSE(stress_area(Millimetres{16}, ThreadPitch{bad}, false));
+        }
+    }
+
+    // 3/4-16 UNF, tension 25 000 lbf, friction 0.15 in thread and collar: 3551 lbf.in by friction, 3750 by K
+    // 0.2. Data read in [SHIG9-T8-15], answers from memory [MEM-SHIG8-3].
+    TEST_CASE("torque by friction is that of the worked example [SHIG9-T8-15] [MEM-SHIG8-3]")
+    {
+        const auto thread = bolt_thread("3/4-16");
+        const auto k      = nut_factor_by_friction(*thread, 0.15, 0.15);
+        REQUIRE(k);
+        CHECK(*k * 25'000 * 0.75 == doctest::Approx(3551).epsilon(5e-4));
+        double before = 0;
+        for (double f = 0.02; f <= 0.6; f += 0.02) {
+            const double now = *nut_factor_by_friction(*thread, f, f);
+            CHECK(now > before);
+            before = now;
+        }
+        for (const double bad : {std::numeric_limits<double>::quiet_NaN(), 0.0, -0.1, 1.0}) {
+            CHECK_FALSE(nut_factor_by_friction(*thread, bad, 0.15));
+            CHECK_FALSE(nut_factor_by_friction(*thread, 0.15, bad));
+        }
+        CHECK_FALSE(nut_factor_by_friction(BoltThread{}, 0.15, 0.15));
+    }
+
+    TEST_CASE("twelve bolts and more are drawn down in five rounds [PIPINGDES]")
+    {
+        const support::Reference table("tightening_passes");
+        const auto               passes = tightening_passes(12);
+        std::size_t              next   = 0;
+        for (std::size_t row = 0; row < table.rows(); ++row)
+            if (table.text(row, "scheme") == "12+ bolts")
+                CHECK(passes.at(next++).share == table.number(row, "target_fraction_high"));
+        CHECK(next == passes.size());
+        CHECK(passes.back().check);
+        CHECK(tightening_passes(8).size() == 4);
     }
 }

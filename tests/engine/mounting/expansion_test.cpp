@@ -69,6 +69,34 @@ TEST_SUITE("engine/mounting/expansion")
         CHECK(expansion(shaft)->verdict == Verdict::undecided);
     }
 
+    TEST_CASE("gaps say how far to move, what room is left warm, and the rise they can take")
+    {
+        Expansion shaft;
+        shaft.span        = Millimetres{1000};
+        shaft.rise        = Kelvins{50}; // 0.6 mm
+        shaft.float_total = Millimetres{4};
+        shaft.gaps        = FloatGaps{Millimetres{2}, Millimetres{2}};
+        auto found        = expansion(shaft);
+        REQUIRE(found);
+        CHECK(found->move->value == doctest::Approx(0.6).epsilon(1e-9));
+        CHECK(found->room_left->value == doctest::Approx(1.4).epsilon(1e-9));
+        CHECK(found->rise_held->value == doctest::Approx(2 / 0.012).epsilon(1e-9));
+        // Moved so, nothing is left to do and the warm shaft stands in the middle.
+        shaft.gaps = FloatGaps{Millimetres{1.4}, Millimetres{2.6}};
+        found      = expansion(shaft);
+        CHECK(found->move->value == doctest::Approx(0).epsilon(1e-9));
+        CHECK(found->room_left->value == doctest::Approx(2).epsilon(1e-9));
+        // The rise held is the inverse of the growth.
+        CHECK(thermal_growth(shaft.span, *found->rise_held, shaft.alpha)->value ==
+              doctest::Approx(2.6).epsilon(1e-9));
+        shaft.rise = Kelvins{-50};
+        CHECK(expansion(shaft)->room_left->value == doctest::Approx(0.8).epsilon(1e-9));
+        shaft.span = Millimetres{0};
+        CHECK_FALSE(expansion(shaft)->rise_held);
+        shaft.gaps.reset();
+        CHECK_FALSE(expansion(shaft)->move);
+    }
+
     TEST_CASE("growth is in proportion to span and rise, with its sign")
     {
         for (double span = 0; span <= 50000; span += 2500)
@@ -106,6 +134,19 @@ TEST_SUITE("engine/mounting/alignment")
         const double edge = 1000 * std::tan(2 * 3.14159265358979 / 180);
         CHECK(align_by_offsets({Millimetres{1000}, Millimetres{edge}, Millimetres{0}}, Degrees{2})->verdict ==
               Verdict::undecided);
+    }
+
+    TEST_CASE("the direction of the lean is told")
+    {
+        const auto direction = [](double across, double up) {
+            return align_by_offsets({Millimetres{1000}, Millimetres{across}, Millimetres{up}}, Degrees{2})
+                ->direction.value;
+        };
+        CHECK(direction(1, 0) == doctest::Approx(0));
+        CHECK(direction(0, 1) == doctest::Approx(90));
+        CHECK(direction(-1, 0) == doctest::Approx(180));
+        CHECK(direction(1, -1) == doctest::Approx(-45));
+        CHECK(align_by_slopes({Degrees{1}, Degrees{1}}, Degrees{2})->direction.value == doctest::Approx(45));
     }
 
     TEST_CASE("slopes and the offsets they make over a span give the same angle")

@@ -63,6 +63,24 @@ TEST_SUITE("field/screens")
         CHECK(today(seen).rows[0].line == "A: measure the seat: a supervisor has to decide");
     }
 
+    TEST_CASE("a sheet whose turn and clearances contradict each other is told on the job sheet")
+    {
+        Seen             seen(job_of({{"BLOCK"}}));
+        engine::JobState state = seen.state();
+        auto&            sheet = state.plan.units.at("A");
+        sheet.clearance_before = engine::LengthLimits{engine::Millimetres{0.075}, engine::Millimetres{0.095}};
+        sheet.clearance_after  = engine::LengthLimits{engine::Millimetres{0.035}, engine::Millimetres{0.065}};
+        sheet.turn_min         = engine::Degrees{85};
+        sheet.turn_max         = engine::Degrees{105};
+        const auto sound       = view_of(seen.context(), state, JobSheetState{});
+        CHECK(sound.check.find("agree") != std::string::npos);
+        sheet.turn_min   = engine::Degrees{500};
+        sheet.turn_max   = engine::Degrees{520};
+        const auto wrong = view_of(seen.context(), state, JobSheetState{});
+        CHECK(wrong.check != sound.check);
+        CHECK(wrong.check.find(sheet.code) != std::string::npos);
+    }
+
     TEST_CASE("the job sheet has a card a position and one for the whole, and its action names the next step")
     {
         Seen       seen(job_of({{"BLOCK"}, {"BLOCK"}}));

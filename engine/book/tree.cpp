@@ -1,0 +1,87 @@
+// The tree over one machine's entries, as the book keeps it: the right edge is stored and moves on when
+// asked.
+#include "engine/book/inside.h"
+#include "engine/book/merkle.h"
+
+#include <algorithm>
+
+namespace engine {
+namespace {
+
+constexpr std::size_t kBodyAt = 129; ///< behind signature and space
+
+TreeEdge edge_of(const Ledger& ledger, std::int64_t number)
+{
+    Query query(ledger.db(), "SELECT size, peaks FROM edge WHERE number = ?1");
+    query.bind(1, number);
+    if (!query.row()) return {};
+    const std::string_view bytes = query.text(1);
+    std::vector<Hash>      peaks(bytes.size() / 32);
+    for (std::size_t i = 0; i < peaks.size(); ++i)
+        std::copy_n(bytes.begin() + static_cast<std::ptrdiff_t>(32 * i), 32, peaks[i].begin());
+    return {static_cast<std::uint64_t>(query.whole(0)), std::move(peaks)};
+}
+
+Status keep_edge(Ledger& ledger, std::int64_t number, const TreeEdge& edge)
+{
+    std::string bytes;
+    for (const Hash& peak : edge.peaks())
+        bytes.append(reinterpret_cast<const char*>(peak.data()), peak.size());
+    Query set(ledger.db(), "INSERT OR REPLACE INTO edge(number, size, peaks) VALUES(?1, ?2, ?3)");
+    set.bind(1, number).bind(2, static_cast<std::int64_t>(edge.size()));
+    return set.bind_bytes(3, bytes.data(), bytes.size()).run();
+}
+
+template <class Visit>
+bool each_leaf(const Ledger& ledger, std::int64_t number, std::uint64_t after, std::uint64_t last,
+               Visit visit)
+{
+    Query query(ledger.db(), "SELECT line FROM entry WHERE place > ?1 AND place <= ?2 ORDER BY place");
+    query.bind(1, Ledger::place_of(number, after)).bind(2, Ledger::place_of(number, last));
+    std::uint64_t count = after;
+    for (; query.row(); ++count)
+        visit(leaf_hash(query.text(0).substr(kBodyAt)));
+    return count == last;
+}
+
+} // namespace
+
+std::optional<Hash> Book::tree_root(const std::string& dev, std::uint64_t size)
+{
+    Ledger&    ledger = inside_->ledger;
+    const auto number = ledger.number_of(dev);
+    if (!number || size == 0) return std::nullopt;
+    TreeEdge   edge  = edge_of(ledger, *number);
+    const bool known = edge.size() <= size;
+    if (!known) edge = {};
+    const std::uint64_t had = edge.size();
+    if (!each_leaf(ledger, *number, edge.size(), size, [&edge](const Hash& leaf) { edge.append(leaf); }))
+        return std::nullopt;
+    if (known && edge.size() > had && !inside_->read_only)
+        if (!keep_edge(ledger, *number, edge)) return edge.root(); // it is worked out again next time
+    return edge.root();
+}
+
+std::optional<std::string> Book::id_at(const std::string& dev, std::uint64_t seq) const
+{
+    const auto number = inside_->ledger.number_of(dev);
+    return number ? inside_->ledger.id_at(*number, seq) : std::nullopt;
+}
+
+Result<Book::Proof> Book::prove(const std::string& dev, std::uint64_t seq, std::uint64_t size) const
+{
+    const auto        number = inside_->ledger.number_of(dev);
+    std::vector<Hash> leaves;
+    const bool        there =
+        number && seq >= 1 && seq <= size &&
+        each_leaf(inside_->ledger, *number, 0, size, [&leaves](const Hash& leaf) { leaves.push_back(leaf); });
+    if (!there) return failure(Fault::not_found, "The book does not hold that many entries of that machine.");
+    Proof    proof{seq, size, inclusion_proof(leaves, seq - 1), {}};
+    TreeEdge edge;
+    for (const Hash& leaf : leaves)
+        edge.append(leaf);
+    proof.root = edge.root();
+    return proof;
+}
+
+} // namespace engine

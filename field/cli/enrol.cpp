@@ -1,0 +1,437 @@
+// witnessmark enrol: the plant key, the machines and persons it enrols, and what a machine shows of itself.
+#include "engine/book/locked_key.h"
+#include "field/cli/commands.h"
+#include "field/cli/enrol_plant.h"
+#include "sync/disk_folder.h"
+#include "sync/listing.h"
+
+#include <CLI/CLI.hpp>
+#include <nlohmann/json.hpp>
+
+#include <iostream>
+#include <memory>
+#include <string>
+
+namespace field::cli {
+namespace {
+
+using engine::failure;
+using engine::Fault;
+using nlohmann::json;
+
+struct Wish {
+    std::string              book, shared, key, secret_file, code, name, role, reason, badge, machine;
+    std::vector<std::string> ids;
+    std::uint64_t            last    = 0;
+    bool                     as_json = false, quick = false;
+};
+
+/// A book opened for one command.
+struct Desk {
+    std::unique_ptr<engine::Clock> clock = engine::system_clock();
+    std::optional<engine::Book>    book;
+
+    [[nodiscard]] engine::Status open(const Wish& wish)
+    {
+        auto opened = engine::Book::open(wish.book, *clock, {}, false);
+        if (!opened) return opened.failure();
+        book.emplace(*std::move(opened));
+        return engine::Unit{};
+    }
+    [[nodiscard]] engine::Result<engine::MachineKey> plant_key(const Wish& wish) const
+    {
+        const auto locked = engine::LockedKey::load(wish.key);
+        if (!locked) return locked.failure();
+        const auto secret = secret_from(wish.secret_file, "passphrase of the plant key");
+        if (!secret) return secret.failure();
+        return locked->unlock(*secret);
+    }
+    [[nodiscard]] engine::Status say_as_plant(const Wish& wish, const char* kind, json body)
+    {
+        const auto key = plant_key(wish);
+        if (!key) return key.failure();
+        return say(*book, *key, kind, std::move(body), clock->now().wall_ms);
+    }
+    [[nodiscard]] std::uint64_t last_of(const std::string& dev) const
+    {
+        for (const auto& machine : book->machines())
+            if (machine.dev == dev && machine.branch.empty()) return machine.last_seq;
+        return 0;
+    }
+};
+
+engine::Status make_plant_key(const Wish& wish)
+{
+    Desk desk;
+    if (engine::Status opened = desk.open(wish); !opened) return opened;
+    if (desk.book->roster().trusts())
+        return failure(Fault::conflict, "This plant is enrolled already; its key is " +
+                                            engine::fingerprint_of(desk.book->roster().root_key()) + ".");
+    const auto secret = secret_from(wish.secret_file, "passphrase for the plant key");
+    if (!secret) return secret.failure();
+    const engine::MachineKey key    = engine::MachineKey::generate();
+    const auto               locked = engine::LockedKey::make(key, "plant " + desk.book->plant(), *secret,
+                                                wish.quick ? engine::Lock::quick : engine::Lock::firm);
+    if (!locked) return locked.failure();
+    if (engine::Status saved = locked->save(wish.key); !saved) return saved;
+    if (engine::Status trusted = desk.book->trust_root(key.device()); !trusted) return trusted;
+    const std::int64_t now = desk.clock->now().wall_ms;
+    if (engine::Status said = say(*desk.book, key, engine::statement_kind::root,
+                                  {{"keys", json::array({key.device()})}, {"threshold", 1}}, now);
+        !said)
+        return said;
+    if (engine::Status said = say(*desk.book, key, engine::statement_kind::add,
+                                  {{"dev", desk.book->device()},
+                                   {"name", desk.book->machine_name()},
+                                   {"role", "planner"},
+                                   {"signs_from", desk.last_of(desk.book->device()) + 1}},
+                                  now);
+        !said)
+        return said;
+    std::cout
+        << "The plant key of " << desk.book->plant() << " is in " << wish.key
+        << ". Keep it off the tablets, and a copy in a safe place.\nFingerprint, to be printed and hung up: "
+        << engine::fingerprint_of(key.device()) << "\nThis machine, " << desk.book->machine_name()
+        << ", is enrolled as planner.\n";
+    return engine::Unit{};
+}
+
+engine::Status show(const Wish& wish)
+{
+    Desk desk;
+    if (engine::Status opened = desk.open(wish); !opened) return opened;
+    const engine::Book& book = *desk.book;
+    const EnrolCode     code{book.plant(), book.machine_name(), book.device(), false};
+    const bool          on = book.roster().machines().count(book.device()) > 0;
+    if (wish.as_json) {
+        std::cout << json{{"code", text_of(code)},
+                          {"fingerprint", share::device_folder(book.device())},
+                          {"plant_fingerprint", engine::fingerprint_of(book.roster().root_key())},
+                          {"enrolled_plant", book.roster().enrolled()},
+                          {"enrolled", on}}
+                         .dump(2)
+                  << '\n';
+        return engine::Unit{};
+    }
+    std::cout << "Machine " << book.machine_name() << ", fingerprint " << share::device_folder(book.device())
+              << "\nCode (as text or QR): " << text_of(code) << '\n';
+    if (!book.roster().enrolled())
+        std::cout << "Unenrolled plant: no plant key is trusted here, every machine of the folder counts.\n";
+    else
+        std::cout << "Plant key " << engine::fingerprint_of(book.roster().root_key()) << "; this machine is "
+                  << (on ? "enrolled.\n" : "waiting to be enrolled; work goes on meanwhile.\n");
+    return engine::Unit{};
+}
+
+/// The statements of a folder, as lines.
+engine::Result<std::vector<std::string>> statements_in(const std::string& place)
+{
+    auto folder = share::DiskFolder::open(place);
+    if (!folder) return folder.failure();
+    const auto listing = share::list_folder(*folder, "");
+    if (!listing) return listing.failure();
+    std::vector<std::string> lines;
+    for (const share::RosterName& name : listing->roster) {
+        const auto bytes = folder->read(share::path_of(name), engine::kLongestStatement + 1);
+        if (bytes && !bytes->empty() && bytes->back() == '\n')
+            lines.emplace_back(bytes->begin(), bytes->end() - 1);
+    }
+    return lines;
+}
+
+std::string digits_of(std::string text)
+{
+    std::erase_if(text, [](char c) { return c == ' ' || c == '-' || c == ':'; });
+    return text;
+}
+
+engine::Status trust(const Wish& wish)
+{
+    Desk desk;
+    if (engine::Status opened = desk.open(wish); !opened) return opened;
+    const auto lines = statements_in(wish.shared);
+    if (!lines) return lines.failure();
+    for (const std::string& line : *lines) {
+        const auto statement = engine::open_statement(line);
+        const bool root      = statement && statement->kind == engine::statement_kind::root &&
+                          statement->plant == desk.book->plant();
+        if (!root || digits_of(engine::fingerprint_of(statement->by)) != digits_of(wish.code)) continue;
+        if (engine::Status done = desk.book->trust_root(statement->by); !done) return done;
+        const auto taken = desk.book->take_statements(*lines);
+        if (!taken) return taken.failure();
+        std::cout << "This machine trusts the plant key now; " << desk.book->roster().seq()
+                  << " statements read.\n";
+        return engine::Unit{};
+    }
+    return failure(Fault::not_found,
+                   "No enrolment list with that fingerprint lies in the folder; compare the "
+                   "figures with the paper once more.");
+}
+
+engine::Status import(const Wish& wish)
+{
+    Desk desk;
+    if (engine::Status opened = desk.open(wish); !opened) return opened;
+    const auto lines = statements_in(wish.shared);
+    if (!lines) return lines.failure();
+    const auto taken = desk.book->take_statements(*lines);
+    if (!taken) return taken.failure();
+    std::cout << *taken << " new statements of the enrolment list; it stands at " << desk.book->roster().seq()
+              << ".\n";
+    return engine::Unit{};
+}
+
+engine::Status add(const Wish& wish)
+{
+    Desk desk;
+    if (engine::Status opened = desk.open(wish); !opened) return opened;
+    const auto code = enrol_code(wish.code);
+    if (!code) return code.failure();
+    if (code->person) return failure(Fault::bad_input, "That is a person's code; use `enrol person`.");
+    if (code->plant != desk.book->plant())
+        return failure(Fault::bad_input, "That machine belongs to another plant (" + code->plant + ").");
+    json body{{"dev", code->key}, {"name", code->name}, {"role", wish.role}};
+    // What the machine wrote before the plant was enrolled, as far as it is known here, stays as it is.
+    const bool known                    = desk.book->roster().machines().count(code->key) > 0;
+    body[known ? "from" : "signs_from"] = desk.last_of(code->key) + 1;
+    if (engine::Status said = desk.say_as_plant(wish, engine::statement_kind::add, std::move(body)); !said)
+        return said;
+    std::cout << code->name << " is enrolled as " << wish.role << ", fingerprint "
+              << share::device_folder(code->key) << ".\n";
+    return engine::Unit{};
+}
+
+engine::Status revoke(const Wish& wish)
+{
+    Desk desk;
+    if (engine::Status opened = desk.open(wish); !opened) return opened;
+    const auto dev = machine_named(*desk.book, wish.machine);
+    if (!dev) return dev.failure();
+    const std::uint64_t last = wish.last > 0 ? wish.last : desk.last_of(*dev);
+    const auto          id   = desk.book->id_at(*dev, last);
+    if (last > 0 && !id)
+        return failure(Fault::not_found,
+                       "This book has no entry " + std::to_string(last) + " of that machine.");
+    if (engine::Status said = desk.say_as_plant(
+            wish, engine::statement_kind::revoke,
+            {{"dev", *dev}, {"last_seq", last}, {"last_id", id.value_or("")}, {"reason", wish.reason}});
+        !said)
+        return said;
+    std::cout << "Revoked: what it signed up to entry " << last << " counts, nothing after it.\n";
+    return engine::Unit{};
+}
+
+engine::Status make_person_key(const Wish& wish)
+{
+    Desk desk;
+    if (engine::Status opened = desk.open(wish); !opened) return opened;
+    const auto pin = secret_from(wish.secret_file, "PIN");
+    if (!pin) return pin.failure();
+    const engine::Person* const person = desk.book->catalogue().person(wish.badge);
+    if (person != nullptr && !person->pin_check.empty() && !engine::pin_fits(*pin, person->pin_check))
+        return failure(Fault::refused, "That is not the PIN of badge " + wish.badge + ".");
+    const engine::MachineKey key = engine::MachineKey::generate();
+    const auto locked = engine::LockedKey::make(key, "person " + wish.badge, *pin, engine::Lock::quick);
+    if (!locked) return locked.failure();
+    const auto      place = desk.book->person_key_file(wish.badge);
+    std::error_code none;
+    std::filesystem::create_directories(place.parent_path(), none);
+    if (engine::Status saved = locked->save(place); !saved) return saved;
+    std::cout << "Code for the holder of the plant key: "
+              << text_of({desk.book->plant(), wish.badge, key.device(), true}) << '\n';
+    return engine::Unit{};
+}
+
+engine::Status person(const Wish& wish)
+{
+    Desk desk;
+    if (engine::Status opened = desk.open(wish); !opened) return opened;
+    const auto code = enrol_code(wish.code);
+    if (!code) return code.failure();
+    if (!code->person) return failure(Fault::bad_input, "That is a machine's code; use `enrol add`.");
+    if (engine::Status said = desk.say_as_plant(
+            wish, engine::statement_kind::person,
+            {{"badge", code->name}, {"key", code->key}, {"role", wish.role}, {"name", wish.name}});
+        !said)
+        return said;
+    std::cout << "Badge " << code->name << " is enrolled as " << wish.role << ".\n";
+    return engine::Unit{};
+}
+
+engine::Status end_person(const Wish& wish)
+{
+    Desk desk;
+    if (engine::Status opened = desk.open(wish); !opened) return opened;
+    json heads = json::array();
+    for (const auto& machine : desk.book->machines())
+        if (machine.branch.empty()) heads.push_back({{"dev", machine.dev}, {"seq", machine.last_seq}});
+    int ended = 0;
+    for (const auto& [key, known] : desk.book->roster().persons()) {
+        if (known.badge != wish.badge || known.ended) continue;
+        if (engine::Status said =
+                desk.say_as_plant(wish, engine::statement_kind::person_end,
+                                  {{"key", key}, {"reason", wish.reason}, {"heads", heads}});
+            !said)
+            return said;
+        ++ended;
+        break; // the list has moved on; a second key takes a second call
+    }
+    if (ended == 0) return failure(Fault::not_found, "Badge " + wish.badge + " has no key in force.");
+    std::cout << "The key of badge " << wish.badge << " is ended; what it signed up to now counts.\n";
+    return engine::Unit{};
+}
+
+engine::Status accept(const Wish& wish)
+{
+    Desk desk;
+    if (engine::Status opened = desk.open(wish); !opened) return opened;
+    if (engine::Status said = desk.say_as_plant(wish, engine::statement_kind::accept,
+                                                {{"ids", wish.ids}, {"reason", wish.reason}});
+        !said)
+        return said;
+    std::cout << wish.ids.size() << " entries count from now on.\n";
+    return engine::Unit{};
+}
+
+json as_json(const engine::Book& book)
+{
+    const engine::Roster& roster   = book.roster();
+    json                  machines = json::array();
+    for (const auto& [dev, machine] : roster.machines())
+        machines.push_back({{"dev", dev},
+                            {"fingerprint", share::device_folder(dev)},
+                            {"name", machine.name},
+                            {"role", engine::machine_role_name(machine.roles.back().role)},
+                            {"revoked", machine.revoked.has_value()}});
+    json persons = json::array();
+    for (const auto& [key, one] : roster.persons())
+        persons.push_back(
+            {{"key", key}, {"badge", one.badge}, {"role", one.role}, {"ended", one.ended.has_value()}});
+    json barred = json::array();
+    for (const auto& one : book.barred(1000))
+        barred.push_back(
+            {{"dev", one.dev}, {"seq", one.seq}, {"code", one.code}, {"sentence", one.sentence}});
+    return {{"enrolled", roster.enrolled()},
+            {"plant", book.plant()},
+            {"seq", roster.seq()},
+            {"plant_fingerprint", engine::fingerprint_of(roster.root_key())},
+            {"machines", machines},
+            {"persons", persons},
+            {"set_aside", barred}};
+}
+
+engine::Status list(const Wish& wish)
+{
+    Desk desk;
+    if (engine::Status opened = desk.open(wish); !opened) return opened;
+    const engine::Roster& roster = desk.book->roster();
+    if (wish.as_json) {
+        std::cout << as_json(*desk.book).dump(2) << '\n';
+        return engine::Unit{};
+    }
+    if (!roster.enrolled()) {
+        std::cout << "Unenrolled plant: no plant key is trusted here, every machine of the folder counts.\n";
+        return engine::Unit{};
+    }
+    std::cout << "Plant " << desk.book->plant() << ", key " << engine::fingerprint_of(roster.root_key())
+              << ", " << roster.seq() << " statements.\n";
+    for (const auto& [dev, machine] : roster.machines())
+        std::cout << "  machine " << machine.name << ' ' << share::device_folder(dev) << ' '
+                  << engine::machine_role_name(machine.roles.back().role)
+                  << (machine.revoked ? ", revoked after entry " + std::to_string(machine.revoked->last_seq)
+                                      : "")
+                  << '\n';
+    for (const auto& [key, one] : roster.persons())
+        std::cout << "  badge " << one.badge << ' ' << one.name << ' ' << one.role << ' ' << key.substr(0, 16)
+                  << (one.ended ? ", ended" : "") << '\n';
+    for (const auto& one : desk.book->barred(100))
+        std::cout << "  set aside " << one.code << ": " << one.sentence << ".\n";
+    return engine::Unit{};
+}
+
+/// Options several of the commands share.
+enum Needs : unsigned {
+    none     = 0,
+    key      = 1,
+    code     = 2,
+    role     = 4,
+    reason   = 8,
+    badge    = 16,
+    shared   = 32,
+    secret   = 64,
+    json_out = 128
+};
+
+CLI::App* command(CLI::App& group, Outcome& outcome, const std::shared_ptr<Wish>& wish,
+                  const std::pair<const char*, const char*>&           words,
+                  std::pair<engine::Status (*)(const Wish&), unsigned> act)
+{
+    CLI::App* made = group.add_subcommand(words.first, words.second);
+    made->add_option("--book", wish->book, "the book of this machine")->required();
+    if ((act.second & Needs::key) != 0)
+        made->add_option("--key", wish->key, "file of the plant key, locked by its passphrase")->required();
+    if ((act.second & (Needs::key | Needs::secret)) != 0)
+        made->add_option("--secret-file", wish->secret_file,
+                         "file whose first line is the passphrase or PIN; without it, it is asked for");
+    if ((act.second & Needs::code) != 0)
+        made->add_option("code", wish->code, "what the other side shows (WM1:... or the fingerprint)")
+            ->required();
+    if ((act.second & Needs::role) != 0)
+        made->add_option("--role", wish->role,
+                         "machine: recorder, supervisor, planner, auditor; person: fitter, "
+                         "supervisor, auditor, planner")
+            ->required();
+    if ((act.second & Needs::reason) != 0) made->add_option("--reason", wish->reason, "why")->required();
+    if ((act.second & Needs::badge) != 0)
+        made->add_option("--badge", wish->badge, "badge of the person")->required();
+    if ((act.second & Needs::shared) != 0)
+        made->add_option("--shared", wish->shared, "the folder the machines share")->required();
+    if ((act.second & Needs::json_out) != 0) made->add_flag("--json", wish->as_json, "one JSON document");
+    made->callback([wish, act, &outcome] {
+        const engine::Status done = act.first(*wish);
+        if (done) return;
+        outcome.exit_code = complain(done.error());
+        if (done.error().fault == Fault::refused) outcome.exit_code = 1;
+    });
+    return made;
+}
+
+} // namespace
+
+void add_enrol(CLI::App& app, Outcome& outcome)
+{
+    CLI::App* group =
+        app.add_subcommand("enrol", "Who belongs to the plant: its key, its machines, its persons");
+    group->require_subcommand(1);
+    const auto wish = std::make_shared<Wish>();
+    const auto with = [&](const char* name, const char* what, engine::Status (*act)(const Wish&),
+                          unsigned needs) {
+        return command(*group, outcome, wish, {name, what}, {act, needs});
+    };
+    CLI::App* made = with("plant-key", "Makes the plant key and enrols this machine as planner",
+                          &make_plant_key, Needs::key);
+    made->add_flag("--quick", wish->quick,
+                   "64 MiB instead of 256 MiB for the passphrase; for small machines");
+    with("show", "Fingerprint and code of this machine, to be enrolled", &show, Needs::json_out);
+    with("trust", "Trusts the plant key with this fingerprint", &trust, Needs::code | Needs::shared);
+    with("import", "Reads the enrolment list from the shared folder", &import, Needs::shared);
+    with("add", "Enrols a machine, or gives it another role from its next entry on", &add,
+         Needs::key | Needs::code | Needs::role);
+    CLI::App* ended =
+        with("revoke", "A machine is lost or leaves: what it signed so far counts, nothing later", &revoke,
+             Needs::key | Needs::reason);
+    ended->add_option("machine", wish->machine, "its name, fingerprint or key")->required();
+    ended->add_option("--last", wish->last, "last entry that counts; otherwise the last one in this book");
+    with("person-key", "Makes a person's key on this machine, locked by the PIN", &make_person_key,
+         Needs::badge | Needs::secret);
+    CLI::App* named =
+        with("person", "Enrols a person's key", &person, Needs::key | Needs::code | Needs::role);
+    named->add_option("--name", wish->name, "name of the person");
+    with("end-person", "Ends a person's key", &end_person, Needs::key | Needs::badge | Needs::reason);
+    CLI::App* taken =
+        with("accept", "Lets entries count that were set aside", &accept, Needs::key | Needs::reason);
+    taken->add_option("ids", wish->ids, "ids of the entries")->required();
+    with("list", "Machines and persons of the plant, and what is set aside", &list, Needs::json_out);
+}
+
+} // namespace field::cli
