@@ -3,6 +3,7 @@
 #include "engine/base/ranges.h"
 #include "engine/base/tables.h"
 
+#include <array>
 #include <charconv>
 #include <cmath>
 #include <optional>
@@ -58,12 +59,22 @@ std::optional<ShaftClass> read_class(std::string_view text)
     return ShaftClass{std::string(text.substr(0, digits)), *grade};
 }
 
+/// Grades that are kept for a letter.
+struct Grades {
+    std::string_view letters;
+    int              least, most;
+};
+constexpr std::array kGrades{Grades{" h js ", 1, 18}, Grades{" d ", 5, 13}, Grades{" e ", 5, 10},
+                             Grades{" f g ", 3, 10},  Grades{" k ", 3, 13}, Grades{" m n ", 3, 9},
+                             Grades{" p r s ", 3, 10}};
+
 bool is_kept(const ShaftClass& c)
 {
-    if (c.letter == "h" || c.letter == "js") return c.grade >= 5 && c.grade <= 11;
-    const bool known =
-        c.letter.size() == 1 && std::string_view("defgkmnprs").find(c.letter) != std::string_view::npos;
-    return known && c.grade >= 5 && c.grade <= 9;
+    if (c.letter.find(' ') != std::string::npos) return false;
+    for (const Grades& grades : kGrades)
+        if (grades.letters.find(" " + c.letter + " ") != std::string_view::npos)
+            return c.grade >= grades.least && c.grade <= grades.most;
+    return false;
 }
 
 /// js is symmetric; an odd tolerance of grades 7 to 11 is first lowered by 1 um.
@@ -76,7 +87,7 @@ double half_of(double it, int grade)
 Result<double> fundamental_deviation(Millimetres nominal, const ShaftClass& c)
 {
     // ISO 286-1 gives k a deviation in the grades 4 to 7 only.
-    if (c.letter == "k" && c.grade > 7) return 0.0;
+    if (c.letter == "k" && (c.grade < 4 || c.grade > 7)) return 0.0;
     const auto& table = deviations();
     if (!table) return table.failure();
     for (std::size_t row = 0; row < table->rows(); ++row)
@@ -99,8 +110,8 @@ Failure unknown_class(std::string_view text)
     return failure(
         Fault::bad_input,
         "'" + std::string(text.substr(0, 32)) +
-            "' is not a shaft class kept here; use h or js with grade 5 to 11, or d, e, f, g, k, m, "
-            "n, p, r, s with grade 5 to 9, such as h9.");
+            "' is not a shaft class kept here; use h or js with grade 1 to 18, or d, e, f, g, k, m, "
+            "n, p, r, s with the grades ISO 286-2 has (5 to 9 for all of them), such as h9.");
 }
 
 } // namespace

@@ -22,9 +22,9 @@ struct ClassLimits {
 /// Fails: Fault::out_of_range.
 [[nodiscard]] Result<Micrometres> it_grade(Millimetres nominal, int grade);
 
-/// Shaft class such as "h9", "js7", "k6". h and js grades 5..11; d e f g k m n p r s grades 5..9.
-/// Fails: Fault::bad_input for a class it does not keep (hole classes in capitals among them),
-/// Fault::out_of_range for the size.
+/// Shaft class such as "h9", "js7", "k6". h and js grades 1..18; d 5..13, e 5..10, f g 3..10, k 3..13, m
+/// n 3..9, p r s 3..10: what ISO 286-2 tabulates (from memory). Fails: Fault::bad_input for a class it does
+/// not keep (hole classes in capitals among them), Fault::out_of_range for the size.
 [[nodiscard]] Result<ClassLimits> limits_of(Millimetres nominal, std::string_view iso_class);
 
 struct FormLimit {

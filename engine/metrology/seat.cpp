@@ -32,6 +32,7 @@ std::optional<Failure> bad_conditions(const SeatConditions& c)
         Check{{0, 5, "um/m per K", 0}, c.alpha_error.value * 1e6, "error limit of the expansion coefficient"},
         Check{{0, 100, "um", 0}, c.error_limit.value, "error limit of the micrometer"},
         Check{{0, 100, "um", 0}, c.resolution.value, "resolution of the micrometer"},
+        Check{{0, 100, "um", 0}, c.repeatability.value, "repeatability"},
     };
     for (const Check& check : checks)
         if (const auto bad = out_of(check.range, check.value, check.what)) return bad;
@@ -80,23 +81,30 @@ Budget budget_of(Millimetres nominal, const SeatConditions& c)
     const double um = nominal.value * 1000;
     const double away =
         std::max(std::abs(c.part.value - kReference), std::abs(c.instrument.value - kReference));
-    return {standard_of_half_width(c.error_limit.value), standard_of_step(c.resolution.value),
+    return {standard_of_half_width(c.error_limit.value),
+            std::hypot(standard_of_step(c.resolution.value), c.repeatability.value),
             std::hypot(um * c.alpha.value * standard_of_half_width(c.temperature_error.value),
                        um * away * standard_of_half_width(c.alpha_error.value))};
 }
 
-Verdict form_verdict_of(const SeatFigures& figures, const FormLimit& form, bool looked_everywhere)
+/// Guard band of the rule, from an expanded uncertainty with k = 2.
+std::int64_t guard_of(Micrometres expanded_u, DecisionRule rule)
+{
+    return u_to_dum(expanded_u * (guard_factor(rule) / 2));
+}
+
+Verdict form_verdict_of(const SeatFigures& figures, const SeatSpec& spec, bool looked_everywhere)
 {
     const Verdict verdict =
-        decide(std::llround(figures.form_deviation.value * 10), u_to_dum(figures.expanded_u_form),
-               {std::nullopt, std::llround(form.limit.value * 10)});
+        decide(std::llround(figures.form_deviation.value * 10), guard_of(figures.expanded_u_form, spec.rule),
+               {std::nullopt, std::llround(spec.form.limit.value * 10)});
     if (verdict == Verdict::inside && !looked_everywhere) return Verdict::undecided;
     return verdict;
 }
 
 Verdict size_verdict_of(const SeatSpec& spec, const SeatFigures& figures)
 {
-    const std::int64_t  u = u_to_dum(figures.expanded_u_reading);
+    const std::int64_t  u = guard_of(figures.expanded_u_reading, spec.rule);
     const IntegerLimits limits{to_dum(spec.nominal + spec.size.lower),
                                to_dum(spec.nominal + spec.size.upper)};
     return worst(decide(to_dum(figures.smallest), u, limits), decide(to_dum(figures.largest), u, limits));
@@ -135,8 +143,11 @@ Result<SeatFigures> evaluate_seat(const SeatSpec& spec, std::span<const SeatRead
     figures.mean_20c = Millimetres{all.mean()};
     figures.smallest = Millimetres{all.low};
     figures.largest  = Millimetres{all.high};
-    for (const auto& [name, plane] : planes)
-        figures.out_of_round = std::max(figures.out_of_round, Millimetres{plane.high - plane.low});
+    for (const auto& [name, plane] : planes) {
+        const Millimetres variation{plane.high - plane.low};
+        figures.out_of_round = std::max(figures.out_of_round, variation);
+        figures.planes.push_back({name, Millimetres{plane.mean()}, variation, plane.count});
+    }
     figures.taper          = Millimetres{means.high - means.low};
     figures.form_deviation = to_micrometres(Millimetres{(all.high - all.low) / 2});
 
@@ -147,7 +158,7 @@ Result<SeatFigures> evaluate_seat(const SeatSpec& spec, std::span<const SeatRead
     // Half the difference of two readings; temperature is common to both and drops out.
     figures.expanded_u_form = Micrometres{2 * std::hypot(budget.limit, budget.step) / std::sqrt(2.0)};
     figures.size_verdict    = size_verdict_of(spec, figures);
-    figures.form_verdict    = form_verdict_of(figures, spec.form, planes.size() >= 2 && two_directions);
+    figures.form_verdict    = form_verdict_of(figures, spec, planes.size() >= 2 && two_directions);
     return figures;
 }
 

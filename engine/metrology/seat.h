@@ -16,6 +16,7 @@
 
 #include <span>
 #include <string>
+#include <vector>
 
 namespace engine {
 
@@ -26,9 +27,10 @@ struct SeatReading {
 };
 
 struct SeatSpec {
-    Millimetres nominal;
-    ClassLimits size;
-    FormLimit   form;
+    Millimetres  nominal;
+    ClassLimits  size;
+    FormLimit    form;
+    DecisionRule rule = DecisionRule::k2;
 };
 
 /// How the readings were taken. Defaults are common practice for a shop floor.
@@ -40,18 +42,28 @@ struct SeatConditions {
     PerKelvin   alpha_error{1.0e-6};    ///< half-width
     Micrometres error_limit{4};         ///< of the micrometer; 0..100
     Micrometres resolution{1};          ///< 0..100
+    Micrometres repeatability{0};       ///< standard deviation of one reading; 0..100
+};
+
+/// One plane across the axis. Terms of ISO 1132-1 and ISO 492, used there for the rings: mean diameter in a
+/// single plane, variation of the diameter in it.
+struct SeatPlane {
+    std::string name;
+    Millimetres mean, variation;
+    int         readings = 0;
 };
 
 struct SeatFigures {
-    Millimetres mean_20c;            ///< of all diameters
-    Millimetres smallest, largest;   ///< single diameters at 20 degrees C
-    Micrometres u_mean;              ///< standard uncertainty of the mean
-    Micrometres expanded_u_reading;  ///< k = 2, of a single diameter
-    Millimetres out_of_round, taper; ///< on the diameter
-    Micrometres form_deviation;      ///< on the radius
-    Micrometres expanded_u_form;     ///< k = 2
-    Verdict     size_verdict = Verdict::undecided;
-    Verdict     form_verdict = Verdict::undecided;
+    Millimetres            mean_20c;            ///< of all diameters
+    Millimetres            smallest, largest;   ///< single diameters at 20 degrees C
+    Micrometres            u_mean;              ///< standard uncertainty of the mean
+    Micrometres            expanded_u_reading;  ///< k = 2, of a single diameter
+    Millimetres            out_of_round, taper; ///< on the diameter
+    Micrometres            form_deviation;      ///< on the radius
+    Micrometres            expanded_u_form;     ///< k = 2
+    std::vector<SeatPlane> planes;              ///< by name; `taper` is the variation of their means
+    Verdict                size_verdict = Verdict::undecided;
+    Verdict                form_verdict = Verdict::undecided;
 };
 
 /// L20 of a length read at the given temperatures.

@@ -39,6 +39,25 @@ Result<Verdict> verdict_from(std::string_view name)
                                          "' is not a verdict; it is inside, undecided or outside.");
 }
 
+std::string_view name_of(DecisionRule rule)
+{
+    return rule == DecisionRule::k2 ? "k2" : "95";
+}
+
+Result<DecisionRule> rule_from(std::string_view name)
+{
+    if (name == "k2") return DecisionRule::k2;
+    if (name == "95") return DecisionRule::one_sided_95;
+    return failure(Fault::bad_input, "'" + std::string(name.substr(0, 32)) +
+                                         "' is not a decision rule; it is k2 (guard band of twice the "
+                                         "standard uncertainty) or 95 (95 percent sure at one limit).");
+}
+
+double guard_factor(DecisionRule rule)
+{
+    return rule == DecisionRule::k2 ? 2.0 : 1.645;
+}
+
 Verdict worst(Verdict a, Verdict b)
 {
     return std::max(a, b);

@@ -22,6 +22,17 @@ enum class Verdict { inside, undecided, outside };
 [[nodiscard]] Verdict worst(Verdict a, Verdict b);
 [[nodiscard]] Verdict worst(std::initializer_list<Verdict> verdicts);
 
+/// How sure a verdict has to be. Which one is a matter of the sheet, and goes into the record.
+enum class DecisionRule {
+    k2,          ///< guard band U = 2 u: ISO 14253-1 as first published [ISO14253-RULE]
+    one_sided_95 ///< guard band 1.645 u: 95 % sure at one limit, ISO 14253-1:2017 (from memory), JCGM 106 8.3
+};
+[[nodiscard]] std::string_view     name_of(DecisionRule rule); ///< "k2", "95"
+[[nodiscard]] Result<DecisionRule> rule_from(std::string_view name);
+/// Guard band over the standard uncertainty: 2 or 1.645. Hand `guard_factor x u` to decide() as its
+/// uncertainty.
+[[nodiscard]] double guard_factor(DecisionRule rule);
+
 /// Limits in the SI integer of the reading's unit (lengths: 0.1 um). An absent limit is no limit.
 struct IntegerLimits {
     std::optional<std::int64_t> low, high;

@@ -30,6 +30,7 @@ void add_figure(CLI::App& app, Outcome& outcome)
     add_figure_seat(figure, outcome);
     add_figure_drawup(figure, outcome);
     add_figure_estimate(figure, outcome);
+    add_figure_nut_photo(figure, outcome);
     add_figure_tab(figure, outcome);
     add_figure_shims(figure, outcome);
     add_figure_expansion(figure, outcome);

@@ -82,6 +82,7 @@ void add_figure_limits(CLI::App& figure, Outcome& outcome);
 void add_figure_seat(CLI::App& figure, Outcome& outcome);
 void add_figure_drawup(CLI::App& figure, Outcome& outcome);
 void add_figure_estimate(CLI::App& figure, Outcome& outcome);
+void add_figure_nut_photo(CLI::App& figure, Outcome& outcome);
 void add_figure_tab(CLI::App& figure, Outcome& outcome);
 void add_figure_shims(CLI::App& figure, Outcome& outcome);
 void add_figure_expansion(CLI::App& figure, Outcome& outcome);

@@ -42,7 +42,13 @@ Result<SeatSpec> seat_spec(Millimetres nominal, const Options& given)
     if (!size) return size.failure();
     const auto form = form_limit(nominal, given.text("form"));
     if (!form) return form.failure();
-    return SeatSpec{nominal, *size, *form};
+    SeatSpec spec{nominal, *size, *form, DecisionRule::k2};
+    if (given.has("rule")) {
+        const auto rule = rule_from(given.text("rule"));
+        if (!rule) return rule.failure();
+        spec.rule = *rule;
+    }
+    return spec;
 }
 
 void tell(const SeatFigures& seat, const FormLimit& form, Answer& answer)
@@ -68,7 +74,8 @@ Status seat(Options& given, Answer& answer)
     if (given.trouble()) return *given.trouble();
     const auto usual = micrometer_error_limit(nominal);
     if (!usual) return usual.failure();
-    how.error_limit = to_micrometres(given.length("mpe", to_millimetres(*usual)));
+    how.error_limit   = to_micrometres(given.length("mpe", to_millimetres(*usual)));
+    how.repeatability = to_micrometres(given.length("repeatability"));
     std::vector<SeatReading> readings;
     for (const std::string& text : given.list("reading")) {
         auto reading = seat_reading(given, text);
@@ -95,7 +102,8 @@ void add_figure_limits(CLI::App& figure, Outcome& outcome)
     CLI::App&  topic   = *figure.add_subcommand("limits", "limits of a shaft class (ISO 286)");
     const auto options = std::make_shared<Options>();
     options->add(topic, "nominal", "nominal diameter, up to 500mm", true);
-    options->add(topic, "class", "h5..h11, js5..js11, or d e f g k m n p r s with grade 5..9", true);
+    options->add(topic, "class", "h1..h18, js1..js18, or d e f g k m n p r s with the grades of ISO 286-2",
+                 true);
     run_topic(topic, outcome, options, limits);
 }
 
@@ -112,6 +120,8 @@ void add_figure_seat(CLI::App& figure, Outcome& outcome)
     options->add(topic, "temperature", "of the shaft; 20C when not given");
     options->add(topic, "instrument", "temperature of the micrometer; 20C when not given");
     options->add(topic, "mpe", "error limit of the micrometer, such as 4um; by DIN 863-1 when not given");
+    options->add(topic, "repeatability", "standard deviation of one reading, such as 1um; 0 when not given");
+    options->add(topic, "rule", "k2: guard band of 2 u; 95: 95 % sure at one limit; k2 when not given");
     options->add(topic, "alpha", "expansion of the shaft per kelvin; 11.5e-6 when not given");
     run_topic(topic, outcome, options, seat);
 }

@@ -148,8 +148,8 @@ TEST_SUITE("engine/metrology/limits")
             CHECK(it_grade(Millimetres{size}, 5).error().fault == Fault::out_of_range);
             CHECK(form_limit(Millimetres{size}, "IT5/2").error().fault == Fault::out_of_range);
         }
-        for (const std::string bad : {"", "h", "9", "h4", "h12", "H9", "js4", "d4", "d10", "s10", "t6", "h9x",
-                                      "x9", "h-9", "h099", "jss7", "mm"}) {
+        for (const std::string bad : {"",    "h",  "9",  "h0", "h19", "H9", "js19", "d4",   "d14",  "s11",
+                                      "m10", "t6", "j6", " 9", "h9x", "x9", "h-9",  "h099", "jss7", "mm"}) {
             CAPTURE(bad);
             CHECK(limits_of(Millimetres{50}, bad).error().fault == Fault::bad_input);
         }

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <fstream>
 
+#include "tests/engine/fit/nut_render.h"
 #include "tests/field/cli/said.h"
 #include "tests/support/temp_folder.h"
 
@@ -179,5 +180,54 @@ TEST_SUITE("field/cli/figure estimate")
         CHECK(asked("--group C3").contains("least_left_mm"));
         CHECK_FALSE(asked("--group C5").contains("least_left_mm"));
         CHECK(support::say(ring + "--group C9").code == 2);
+    }
+
+    TEST_CASE("a photo of the nut gives its angle, the edge tapped or found by the program")
+    {
+        support::NutScene scene;
+        scene.tilt_deg = 30, scene.heading_deg = 60, scene.angle_deg = 95;
+        const support::NutRenderer camera(scene);
+        const auto                 picture = camera.picture();
+        const support::TempFolder  folder;
+        const std::string          file = (folder.path() / "nut.pgm").string();
+        {
+            std::ofstream out(file, std::ios::binary);
+            out << "P5\n" << picture.width << ' ' << picture.height << "\n255\n";
+            for (const std::uint8_t pixel : picture.pixels)
+                out.put(static_cast<char>(pixel));
+        }
+        const auto at = [](const engine::Pixel& p) {
+            return std::to_string(p.x) + "," + std::to_string(p.y);
+        };
+        const std::string marks = "figure nut-photo " + file + " --shaft-mark " + at(picture.shaft_mark) +
+                                  " --nut-mark " + at(picture.nut_mark);
+        const std::string centre = " --centre " + at(picture.centre);
+        const auto        asked  = [&](const std::string& line) {
+            const support::Said said = support::say(line + " --json");
+            CAPTURE(said.err);
+            REQUIRE(said.code == 0);
+            return json::parse(said.out);
+        };
+        const json found = asked(marks + centre);
+        CHECK(found["angle_deg"].get<double>() == doctest::Approx(95).epsilon(0.02));
+        CHECK(found["tilt_deg"].get<double>() == doctest::Approx(30).epsilon(0.1));
+        CHECK(found["u_deg"].get<double>() > 0);
+        std::string edge = " --edge";
+        for (int i = 0; i < 8; ++i)
+            edge += " " + at(camera.project(std::cos(0.8 * i), std::sin(0.8 * i)));
+        CHECK(asked(marks + centre + edge)["angle_deg"].get<double>() == doctest::Approx(95).epsilon(1e-3));
+        // Close up and at a slant, without the centre: the program says how little that is worth.
+        CHECK(asked(marks + edge)["u_deg"].get<double>() >
+              asked(marks + centre + edge)["u_deg"].get<double>());
+        CHECK(support::say(marks).out.find("--centre") != std::string::npos);
+        for (const std::string& wrong :
+             {marks + " --edge 1,2 3,4", marks + " --centre 5", marks + " --centre 5,", marks + " --u-tap -3",
+              "figure nut-photo " + file,
+              std::string("figure nut-photo no_such.jpg --shaft-mark 1,1 --nut-mark 2,2"),
+              std::string("figure nut-photo ") + WM_SOURCE_DIR +
+                  "/README.md --shaft-mark 1,1 --nut-mark 2,2"}) {
+            CAPTURE(wrong);
+            CHECK(support::say(wrong).code == 2);
+        }
     }
 }
