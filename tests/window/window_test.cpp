@@ -28,7 +28,7 @@ using namespace std::chrono_literals;
 using support::run;
 using support::run_shell;
 
-constexpr auto kPatience = 20s; ///< a machine under load; what is waited for comes in a moment
+constexpr auto kPatience = 60s; ///< a machine under load; what is waited for comes in a moment
 
 /// A process that is gone when the test ends.
 class Child {
