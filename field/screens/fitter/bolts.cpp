@@ -150,7 +150,7 @@ StepAsk draw_bolts(kit::Ui& ui, StepInHand& state, const BoltsView& shown)
         Rect body = ui.areas().body;
         body.cut_top(words_of_step(ui, body, step) + 1.0F);
         body.cut_top(trouble_of_step(ui, body, state, step));
-        figures = body.cut_left(body.w * 0.42F, 3.0F);
+        figures = body.cut_left(body.w * 0.52F, 3.0F);
         pattern = body;
     } else {
         figures.cut_top(words_of_step(ui, figures, step) + 2.0F);

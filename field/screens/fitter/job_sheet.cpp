@@ -193,7 +193,7 @@ namespace {
 void draw_note(kit::Ui& ui, Rect& body, const std::string& note)
 {
     if (note.empty()) return;
-    const float height = ui.canvas().wrapped_height_mm(body.w, note, Role::label) + 2.5F;
+    const float height = ui.canvas().wrapped_height_mm(body.w, note, Role::label) + 2.0F;
     ui.canvas().text_wrapped(body.cut_bottom(height, 1.5F), note,
                              {Role::label, ui.palette().soft, look::Across::left, look::Upright::top});
 }

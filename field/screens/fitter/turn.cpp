@@ -262,13 +262,13 @@ void draw_figures_beside(kit::Ui& ui, Rect rest, const TurnView& view)
 {
     rest.cut_top(1.0F);
     draw_reading(ui, rest.cut_top(ui.canvas().cap_mm(Role::reading), 3.0F), view);
-    if (rest.h >= kClearance_mm + kTravel_mm || !view.clearance)
+    if (rest.h >= kTravel_mm + (view.clearance ? kClearance_mm : kLine_mm))
         rest.cut_top(kit::labelled_value(ui.canvas(), rest,
                                          {.label = view.drawn_label,
                                           .value = view.drawn_up,
                                           .share = static_cast<float>(view.drawn_share)}) +
                      2.0F);
-    if (view.taken && (!view.clearance || rest.h >= kClearance_mm + kLine_mm))
+    if (view.taken && rest.h >= (view.clearance ? kClearance_mm + kLine_mm : kLine_mm))
         rest.cut_top(
             kit::labelled_value(ui.canvas(), rest, {.label = view.taken->label, .value = view.taken->value}) +
             1.5F);
