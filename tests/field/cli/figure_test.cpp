@@ -1,58 +1,20 @@
 // `witnessmark figure`: the keys others rely on, and wrong use. The numbers themselves are checked in
 // tests/engine; a few are repeated here to see that the options reach the engine.
-#include "field/cli/run.h"
-
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
 #include <fstream>
-#include <iostream>
-#include <sstream>
 #include <string>
 #include <vector>
 
+#include "tests/field/cli/figure_said.h"
 #include "tests/support/temp_folder.h"
 
 namespace {
 
-struct Said {
-    int         code = 0;
-    std::string out, err;
-};
-
-class Redirect {
-  public:
-    Redirect(std::ostream& stream, std::ostringstream& into)
-        : stream_(stream), old_(stream.rdbuf(into.rdbuf()))
-    {
-    }
-    Redirect(const Redirect&)            = delete;
-    Redirect& operator=(const Redirect&) = delete;
-    ~Redirect() { stream_.rdbuf(old_); }
-
-  private:
-    std::ostream&   stream_;
-    std::streambuf* old_;
-};
-
-/// Words are parted by blanks.
-Said figure(const std::string& line)
-{
-    std::istringstream       parts("witnessmark figure " + line);
-    std::vector<std::string> words;
-    for (std::string word; parts >> word;)
-        words.push_back(word);
-    std::vector<char*> argv;
-    for (std::string& word : words)
-        argv.push_back(word.data());
-    std::ostringstream out;
-    std::ostringstream err;
-    const Redirect     to_out(std::cout, out);
-    const Redirect     to_err(std::cerr, err);
-    const int          code = field::cli::run(static_cast<int>(argv.size()), argv.data());
-    return {code, out.str(), err.str()};
-}
+using support::figure;
+using support::Said;
 
 nlohmann::json json_of(const std::string& line)
 {

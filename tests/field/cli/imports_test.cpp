@@ -2,57 +2,22 @@
 #include "engine/base/files.h"
 #include "engine/book/book.h"
 #include "engine/book/seal.h"
-#include "field/cli/run.h"
 
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
 #include <fstream>
-#include <iostream>
-#include <sstream>
 #include <string>
 #include <vector>
 
+#include "tests/field/cli/said.h"
 #include "tests/support/fake_clock.h"
 #include "tests/support/temp_folder.h"
 
 namespace {
 
-struct Said {
-    int         code = 0;
-    std::string out, err;
-};
-
-class Redirect {
-  public:
-    Redirect(std::ostream& stream, std::ostringstream& into)
-        : stream_(stream), old_(stream.rdbuf(into.rdbuf()))
-    {
-    }
-    Redirect(const Redirect&)            = delete;
-    Redirect& operator=(const Redirect&) = delete;
-    Redirect(Redirect&&)                 = delete;
-    Redirect& operator=(Redirect&&)      = delete;
-    ~Redirect() { stream_.rdbuf(old_); }
-
-  private:
-    std::ostream&   stream_;
-    std::streambuf* old_;
-};
-
-Said run(std::vector<std::string> words)
-{
-    words.insert(words.begin(), "witnessmark");
-    std::vector<char*> argv;
-    for (std::string& word : words)
-        argv.push_back(word.data());
-    std::ostringstream out;
-    std::ostringstream err;
-    const Redirect     to_out(std::cout, out);
-    const Redirect     to_err(std::cerr, err);
-    const int          code = field::cli::run(static_cast<int>(argv.size()), argv.data());
-    return {code, out.str(), err.str()};
-}
+using support::run;
+using support::Said;
 
 std::string demo(const std::string& name)
 {

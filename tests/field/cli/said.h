@@ -5,6 +5,7 @@
 #include <iostream>
 #include <sstream>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace support {
@@ -29,13 +30,10 @@ class Redirect {
     std::streambuf* old_;
 };
 
-/// Words are parted by blanks.
-inline Said say(const std::string& line)
+/// One word an argument.
+inline Said run(std::vector<std::string> words)
 {
-    std::istringstream       parts("witnessmark " + line);
-    std::vector<std::string> words;
-    for (std::string word; parts >> word;)
-        words.push_back(word);
+    words.insert(words.begin(), "witnessmark");
     std::vector<char*> argv;
     argv.reserve(words.size());
     for (std::string& word : words)
@@ -46,6 +44,16 @@ inline Said say(const std::string& line)
     const Redirect     to_err(std::cerr, err);
     const int          code = field::cli::run(static_cast<int>(argv.size()), argv.data());
     return {code, out.str(), err.str()};
+}
+
+/// Words are parted by blanks.
+inline Said say(const std::string& line)
+{
+    std::istringstream       parts(line);
+    std::vector<std::string> words;
+    for (std::string word; parts >> word;)
+        words.push_back(word);
+    return run(std::move(words));
 }
 
 } // namespace support
