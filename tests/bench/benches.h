@@ -4,6 +4,9 @@
 
 namespace bench {
 
+/// `figure` as a process, the estimate, and the nut's edge in a photo.
+[[nodiscard]] bool numbers();
+
 /// One-row insert of sqlite and one signature of libsodium against Book::append, in one folder.
 [[nodiscard]] bool append_beside_sqlite(const std::filesystem::path& folder);
 /// Verifying and taking in another machine's lines against libsodium alone.

@@ -18,7 +18,8 @@ int main(int argc, char** argv)
     // Only what was written to a disk and synced counts: the folder must not be in memory.
     std::printf("witnessmark bench in %s\n", where.c_str());
 
-    bool good = bench::append_beside_sqlite(folder);
+    bool good = bench::numbers();
+    good &= bench::append_beside_sqlite(folder);
     good &= bench::take_in_beside_sodium(folder);
     good &= bench::photo_beside_copy(folder);
     good &= bench::touch_to_entry(folder);
