@@ -169,6 +169,51 @@ TEST_SUITE("trust row 11: simulation")
                            << total.text());
     }
 
+    TEST_CASE(
+        "a clone that wrote more than the machine met first is read to its end, in any order of its files")
+    {
+        for (const bool backwards : {false, true}) {
+            CAPTURE(backwards);
+            std::mt19937     random(1);
+            const TempFolder place;
+            FakeClock        clock;
+            MemoryFolder     folder;
+            Device           first    = Device::made(1, 1, random);
+            const auto       files_of = [&](const Device& device, std::size_t from) {
+                std::vector<std::pair<std::string, MemoryFolder::Bytes>> files;
+                for (std::size_t i = from; i < device.said.size(); ++i) {
+                    const auto segment = share::cut_segment({device.said[i]});
+                    files.emplace_back(
+                              share::path_of(share::device_folder(device.key.device()), segment.name),
+                              segment.bytes);
+                }
+                return files;
+            };
+            for (int i = 0; i < 3; ++i)
+                first.say(clock.now().wall_ms, i);
+            Device clone = first;
+            first.say(clock.now().wall_ms, 100);
+            for (int i = 0; i < 6; ++i)
+                clone.say(clock.now().wall_ms, 200 + i);
+            for (auto& [path, bytes] : files_of(first, 0))
+                folder.files[path] = bytes;
+            Reader reader(place, clock, 201, folder, 1);
+            reader.see_all();
+            reader.exchange(nullptr);
+            auto later = files_of(clone, 3);
+            if (backwards) std::reverse(later.begin(), later.end());
+            for (auto& [path, bytes] : later) {
+                folder.files[path] = bytes;
+                reader.exchange(nullptr);
+            }
+            reader.exchange(nullptr);
+            for (const engine::Entry& entry : clone.said)
+                CHECK_MESSAGE(reader.book().entry(entry.id),
+                              "entry " << entry.seq << " of the clone is missing");
+            CHECK(reader.book().forks().size() == 1);
+        }
+    }
+
     TEST_CASE("seeds that failed once end in equal states")
     {
         std::ifstream file(WM_SOURCE_DIR "/tests/trust/seeds.txt");
