@@ -98,7 +98,7 @@ struct Exchange::Inside {
         std::uint64_t last_seq = 0;
         std::string   last_id;
     };
-    [[nodiscard]] engine::Draft witness_of(const Machine& machine);
+    [[nodiscard]] engine::Draft witness_of(const Machine& machine) const;
     struct Refusal {
         std::string code, sha256, sentence;
     };
