@@ -20,7 +20,7 @@ const field::look::Words& words()
 
 } // namespace
 
-TEST_SUITE("engine/procedure/words")
+TEST_SUITE("field/screens/words of the steps")
 {
     TEST_CASE("everything the procedure names can be said")
     {
