@@ -132,7 +132,7 @@ bool Exchange::Inside::witnessed_before(const std::string& dev, std::uint64_t se
     return false;
 }
 
-engine::Draft Exchange::Inside::witness_of(const Machine& machine)
+engine::Draft Exchange::Inside::witness_of(const Machine& machine) const
 {
     nlohmann::json body{{"dev", machine.dev}, {"seq", machine.last_seq}, {"id", machine.last_id}};
     if (const auto root = book->tree_root(machine.dev, machine.last_seq)) body["root"] = engine::hex(*root);

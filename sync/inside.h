@@ -101,7 +101,7 @@ struct Exchange::Inside {
             0; ///< last of the longest branch: a fork may have grown past the chain met first
     };
     void                        know_machines();
-    [[nodiscard]] engine::Draft witness_of(const Machine& machine);
+    [[nodiscard]] engine::Draft witness_of(const Machine& machine) const;
     struct Refusal {
         std::string code, sha256, sentence;
     };

@@ -115,7 +115,8 @@ class Book {
     [[nodiscard]] std::vector<Barred> barred(std::size_t most) const;
     [[nodiscard]] std::size_t         barred_count() const;
     /// The draft with the person's signature, when the plant is enrolled and the kind asks for one; the key
-    /// is in FILE.d/person, locked by the PIN. Faults: not_found (no key here), refused (PIN).
+    /// is in FILE.d/person, locked by the PIN. Faults: not_found (no key here), refused (PIN, or the
+    /// plant's list would set the entry aside).
     [[nodiscard]] Result<Draft>         signed_by_person(Draft draft, std::string_view pin) const;
     [[nodiscard]] std::filesystem::path person_key_file(const std::string& badge) const;
 

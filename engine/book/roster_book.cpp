@@ -233,7 +233,16 @@ Result<Draft> Book::signed_by_person(Draft draft, std::string_view pin) const
     const auto key = locked->unlock(pin);
     if (!key) return key.failure();
     if (Status done = sign_as(draft, *key, inside_->plant); !done) return done.failure();
-    return draft;
+    // A decision that every reader would set aside must not look taken.
+    Entry would;
+    would.dev            = device();
+    would.seq            = inside_->tail.seq + 1;
+    would.plant          = inside_->plant;
+    would.said           = std::move(draft);
+    const auto judgement = inside_->roster.judge(would);
+    if (judgement.stands()) return std::move(would.said);
+    return failure(Fault::refused, "Nothing is decided, for it would not count: " + judgement.sentence +
+                                       ". Ask the holder of the plant key.");
 }
 
 } // namespace engine

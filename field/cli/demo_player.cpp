@@ -99,9 +99,9 @@ Status DemoPlayer::give(const DemoJob& job, const engine::JobState& state, const
     if (const auto minute = minute_of(slot); minute && *minute > 0 && !status->facts.readings.empty())
         clock_->advance_to(status->facts.readings.front().at.wall_ms + *minute * 60'000);
     else
-        clock_->advance_ms(dice_->whole(20, 70) * 1000);
+        clock_->advance_ms(dice_->whole(20, 70) * std::int64_t{1000});
     auto reading =
-        demo_reading(state, bench_->book().catalogue(), fault_at(job, at), at, *asked, slot, *dice_);
+        demo_reading({state, fault_at(job, at), at, *asked, slot}, bench_->book().catalogue(), *dice_);
     if (!reading) return reading.failure();
     return act(job, job.people.fitter,
                engine::TakeReading{at, ask, slot, reading->value, reading->tool, reading->part_mc, "typed"});
@@ -109,7 +109,7 @@ Status DemoPlayer::give(const DemoJob& job, const engine::JobState& state, const
 
 Status DemoPlayer::answer(const DemoJob& job, const engine::StepRef& at, const engine::Ask& ask)
 {
-    clock_->advance_ms(dice_->whole(15, 90) * 1000);
+    clock_->advance_ms(dice_->whole(15, 90) * std::int64_t{1000});
     const std::string& fitter = job.people.fitter;
     if (ask.kind == engine::AskKind::choice) {
         std::vector<std::string> good;

@@ -16,12 +16,7 @@ using engine::Fault;
 using engine::Result;
 using engine::UnitOf;
 
-struct Wanted { ///< a reading on its way: what for, and what it is to be
-    const engine::JobState&  state;
-    const DemoFault&         fault;
-    const engine::StepRef&   at;
-    const Ask&               ask;
-    const std::string&       slot;
+struct Wanted : DemoQuestion { ///< a reading on its way: what for, and what it is to be
     UnitOf                   unit;
     const engine::UnitSheet* sheet;
 };
@@ -189,12 +184,11 @@ bool DemoDice::chance(double share)
     return between(0.0, 1.0) < share;
 }
 
-Result<DemoReading> demo_reading(const engine::JobState& state, const engine::Catalogue& plant,
-                                 const DemoFault& fault, const engine::StepRef& at, const Ask& ask,
-                                 const std::string& slot, DemoDice& dice)
+Result<DemoReading> demo_reading(const DemoQuestion& question, const engine::Catalogue& plant, DemoDice& dice)
 {
+    const Ask&   ask  = question.ask;
     const UnitOf unit = ask.units.empty() ? UnitOf::count : ask.units.front();
-    const Wanted wanted{state, fault, at, ask, slot, unit, state.plan.unit(at.pos)};
+    const Wanted wanted{question, unit, question.state.plan.unit(question.at.pos)};
     const double value   = value_of(wanted, dice);
     const auto   entered = engine::enter(engine::fixed(value, decimals_for(wanted)), unit);
     if (!entered) return entered.failure();

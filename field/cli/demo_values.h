@@ -38,10 +38,17 @@ struct DemoReading {
     std::optional<std::int64_t> part_mc;
 };
 
+/// What a reading is for, as seen when it is taken: it refers to what the caller holds.
+struct DemoQuestion {
+    const engine::JobState& state;
+    const DemoFault&        fault;
+    const engine::StepRef&  at;
+    const engine::Ask&      ask;
+    const std::string&      slot;
+};
+
 /// A reading for one ask and slot of a job; Fault::not_found when the plant has no instrument for it.
-[[nodiscard]] engine::Result<DemoReading> demo_reading(const engine::JobState&  state,
-                                                       const engine::Catalogue& plant, const DemoFault& fault,
-                                                       const engine::StepRef& at, const engine::Ask& ask,
-                                                       const std::string& slot, DemoDice& dice);
+[[nodiscard]] engine::Result<DemoReading> demo_reading(const DemoQuestion&      question,
+                                                       const engine::Catalogue& plant, DemoDice& dice);
 
 } // namespace field::cli

@@ -28,7 +28,7 @@ struct FillOptions {
     bool        report = false;
 };
 
-constexpr std::uintmax_t kLargestFillFile = 4U * 1024 * 1024;
+constexpr std::uintmax_t kLargestFillFile = 4UL * 1024 * 1024;
 
 Result<std::string> read_text(const fs::path& file)
 {

@@ -26,7 +26,7 @@ Status only(const FillItem& item, const Json& object, std::initializer_list<std:
         if (std::find(known.begin(), known.end(), key) != known.end()) continue;
         std::string right;
         for (const auto& name : known)
-            right += (right.empty() ? "" : ", ") + std::string(name);
+            right.append(right.empty() ? "" : ", ").append(name);
         return bad(item, "'" + key + "' is not known here; use " + right + ".");
     }
     return engine::Unit{};

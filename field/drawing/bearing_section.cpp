@@ -162,9 +162,10 @@ Outline Maker::thread(double from, double to) const
         const double share = std::abs(std::remainder(x - sleeve_x, pitch)) / half;
         return Point{x, -(r_bore - depth * share)};
     };
-    Outline out{flank(from)};
-    for (double x = sleeve_x + half * std::ceil((from - sleeve_x) / half + 1e-6); x < to - 1e-6; x += half)
-        out.push_back(flank(x));
+    Outline    out{flank(from)};
+    const auto turns = [&](double x) { return static_cast<int>(std::ceil((x - sleeve_x) / half)); };
+    for (int turn = turns(from + 1e-6); turn < turns(to - 1e-6); ++turn)
+        out.push_back(flank(sleeve_x + half * turn));
     out.push_back(flank(to));
     return out;
 }

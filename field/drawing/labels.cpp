@@ -34,6 +34,7 @@ void leaders(Sketch& sketch, const std::vector<Leader>& labels, double x_mm, Sid
 {
     const double        high = sketch.row(Letters::label);
     std::vector<double> wanted;
+    wanted.reserve(labels.size());
     for (const Leader& l : labels)
         wanted.push_back(l.at.y);
     const std::vector<double> at  = spread(wanted, high, room.top + high / 2, room.bottom - high / 2);

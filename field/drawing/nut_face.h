@@ -35,7 +35,7 @@ struct TabPicture {
     NutPicture  nut;
     std::string word_on = "on"; ///< "4.6 deg on": how much further to tighten
 };
-[[nodiscard]] Sketch sketch(const TabPicture& picture, const Box& area, const Metrics& metrics);
+[[nodiscard]] Sketch sketch(const TabPicture& tab, const Box& area, const Metrics& metrics);
 
 /// "262", "1 turn + 12": what the nut has turned, with the degree sign.
 [[nodiscard]] std::string turned_words(const NutPicture& picture);

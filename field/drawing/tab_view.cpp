@@ -66,6 +66,7 @@ Sketch sketch(const TabPicture& tab, const Box& area, const Metrics& metrics)
     const Point  centre{area.centre().x, area.top + (area.height() - used) / 2 + 0.4 + nut * kTangOfNut};
 
     std::vector<double> slots;
+    slots.reserve(static_cast<std::size_t>(std::max(n.slots, 0)));
     for (int s = 0; s < n.slots; ++s)
         slots.push_back(from_top(360.0 * s / n.slots + n.turned.value - tang_at));
     std::sort(slots.begin(), slots.end());

@@ -10,7 +10,10 @@ namespace field::screens {
 
 struct Pages {
     int per_page = 1, count = 1, page = 0; ///< page is clamped to what there is; -1 means the last
-    [[nodiscard]] std::size_t first() const { return static_cast<std::size_t>(page * per_page); }
+    [[nodiscard]] std::size_t first() const
+    {
+        return static_cast<std::size_t>(page) * static_cast<std::size_t>(per_page);
+    }
 };
 
 /// Rows of `row_mm` and `gap_mm` that fit into the height; when not all fit, one row is kept for the pager.

@@ -100,7 +100,7 @@ bool take_in_beside_sodium(const std::filesystem::path& folder)
     const auto          lines = lines_of_another(folder / "other.book");
     std::vector<double> bare, ours;
     for (int round = 0; round < kRounds; ++round) {
-        bare.push_back(bare_verify_rate(lines.back().size() - 2 * crypto_sign_BYTES - 1));
+        bare.push_back(bare_verify_rate(lines.back().size() - 2UL * crypto_sign_BYTES - 1));
         ours.push_back(take_in_rate(folder / ("taker" + std::to_string(round) + ".book"), lines));
     }
     tell("line length", static_cast<double>(lines.back().size()), "bytes");

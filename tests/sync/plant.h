@@ -9,8 +9,8 @@
 #include <optional>
 #include <string>
 
-#include "tests/support/fake_camera.h"
 #include "tests/support/fake_clock.h"
+#include "tests/support/picture.h"
 #include "tests/support/temp_folder.h"
 
 struct Machine {

@@ -310,7 +310,7 @@ TEST_SUITE("sync/tampered")
         CHECK(report.count(State::unfinished) == 1);
         CHECK(report.photos_waiting == 1);
         CHECK_FALSE(plant.c.book.photos().has(sha256_hex));
-        plant.clock.advance_minutes(37 * 60);
+        plant.clock.advance_minutes(std::int64_t{37} * 60);
         report = plant.c.exchange(plant.folder, plant.clock);
         REQUIRE(report.count(State::refused) == 1);
         CHECK(report.findings.front().code == "R11");

@@ -127,7 +127,7 @@ TEST_SUITE("trust row 18: clocks")
             Wrong{"an hour back", FakeClock::kStart - kHour, 60},
             Wrong{"a day back", FakeClock::kStart - kDay, 60},
             Wrong{"two seconds back", FakeClock::kStart - 2001, 60},
-            Wrong{"sixteen minutes ahead", FakeClock::kStart + 16 * 60'000, 60},
+            Wrong{"sixteen minutes ahead", FakeClock::kStart + std::int64_t{16} * 60'000, 60},
             Wrong{"two days ahead", FakeClock::kStart + 2 * kDay, 60},
             Wrong{"ten years ahead", FakeClock::kStart + 3650 * kDay, 60},
             Wrong{"summer time ends", FakeClock::kStart, 0},
@@ -157,7 +157,7 @@ TEST_SUITE("trust row 18: clocks")
             good.advance(1000);
             a.read("2219", 4);
             const auto mine = a.book.entries_of_machine(a.book.device(), 1, 100);
-            if (mine.back().hlc_ms > good.now().wall_ms + 15 * 60'000) ++poisoned;
+            if (mine.back().hlc_ms > good.now().wall_ms + std::int64_t{15} * 60'000) ++poisoned;
         }
         MESSAGE("row 18: " << clocks.size() << " clocks: hidden " << hidden << ", refused " << refused
                            << ", clocks pushed " << poisoned);

@@ -7,8 +7,8 @@
 #include <fstream>
 #include <sstream>
 
-#include "tests/support/fake_camera.h"
 #include "tests/support/fake_clock.h"
+#include "tests/support/picture.h"
 
 namespace trust {
 namespace {

@@ -98,11 +98,11 @@ struct Scene {
         honest.read("2219", 2);
         honest.exchange(folder, clock);
     }
-    [[nodiscard]] std::string seg_of_honest()
+    [[nodiscard]] std::string seg_of_honest() const
     {
         return folder.with("/dev/" + honest.devid() + "/seg/").front();
     }
-    [[nodiscard]] std::vector<std::string> honest_lines()
+    [[nodiscard]] std::vector<std::string> honest_lines() const
     {
         std::vector<std::string> lines;
         for (const Entry& entry : honest.book.entries_of_machine(honest.book.device(), 1, 100))

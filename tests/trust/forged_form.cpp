@@ -34,7 +34,7 @@ std::vector<Case> form_cases()
                     "\"wall_ms\":1795590000000}{}"),
         liar_says("a line of 17 KiB", "R02",
                   [](Liar& l) {
-                      l.say(l.envelope("reading", {{"text", std::string(17 * 1024, 'x')}}));
+                      l.say(l.envelope("reading", {{"text", std::string(17UL * 1024, 'x')}}));
                   }),
         liar_says("65 keys in one object", "R02",
                   [](Liar& l) {

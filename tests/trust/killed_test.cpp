@@ -67,8 +67,9 @@ void killed(const Desk& desk, const fs::path& place, int count, std::mt19937& ra
         const fs::path folder = place / ("kill" + std::to_string(i));
         const fs::path book   = desk.fresh_book(folder);
         bool           killed = false;
-        const auto     said   = said_until_killed(desk, book, random() % kLongestWait, killed);
-        const auto     acked  = trust::acks_in(said);
+        const auto     said =
+            said_until_killed(desk, book, static_cast<useconds_t>(random() % kLongestWait), killed);
+        const auto acked = trust::acks_in(said);
         CHECK_MESSAGE(!acked.empty(), "the program acknowledged nothing: " << said);
         ++tally.kills;
         tally.acknowledged += acked.size();

@@ -1,6 +1,7 @@
-// The numbered picture of tests/support without its camera, which belongs to the floor above.
+// The numbered picture of tests/support, without the work of a codec: a simulated plant takes many.
+#include "tests/support/picture.h"
+
 #include "tests/engine/book/jpeg.h"
-#include "tests/support/fake_camera.h"
 
 namespace support {
 

@@ -69,6 +69,40 @@ TEST_SUITE("engine/book roster")
         CHECK(plant.a.book.signed_by_person(decision, "")->body == nullptr);
     }
 
+    TEST_CASE("the PIN opens the supervisor's key, and only what every reader would count is signed")
+    {
+        Plant         plant;
+        engine::Book& book = plant.b.book;
+        plant.office.tell(book);
+        Draft said = plant.sign_off(plant.boss);
+        said.body  = std::make_shared<const nlohmann::json>(nlohmann::json{{"count", 1}, {"root", "x"}});
+        const auto missing = book.signed_by_person(said, "2050");
+        REQUIRE_FALSE(missing);
+        CHECK(missing.error().fault == Fault::not_found);
+        CHECK(missing.error().message.find("enrol person-key") != std::string::npos);
+
+        const auto keep_key = [&](const MachineKey& key, const std::string& badge) {
+            const auto locked = LockedKey::make(key, "person " + badge, "2050", Lock::quick);
+            REQUIRE(locked);
+            std::filesystem::create_directories(book.person_key_file(badge).parent_path());
+            REQUIRE(locked->save(book.person_key_file(badge)));
+        };
+        keep_key(plant.boss, "502");
+        CHECK(book.signed_by_person(said, "9999").error().fault == Fault::refused);
+        const auto done = book.signed_by_person(said, "2050");
+        REQUIRE(done);
+        CHECK((*done->body)["pkey"] == plant.boss.device());
+        REQUIRE(book.append(*done));
+        CHECK(book.barred_count() == 0);
+
+        keep_key(Office::key_of(91), "503"); // a key the plant has not listed
+        said.actor       = "503";
+        const auto stray = book.signed_by_person(said, "2050");
+        REQUIRE_FALSE(stray);
+        CHECK(stray.error().fault == Fault::refused);
+        CHECK(stray.error().message.find("503") != std::string::npos);
+    }
+
     TEST_CASE("a machine that is not on the list is R04, and comes in once it is")
     {
         Plant   plant;

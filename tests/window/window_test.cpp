@@ -33,7 +33,7 @@ constexpr auto kPatience = 60s; ///< a machine under load; what is waited for co
 /// A process that is gone when the test ends.
 class Child {
   public:
-    Child(const std::function<void()>& become)
+    explicit Child(const std::function<void()>& become)
     {
         pid_ = ::fork();
         if (pid_ != 0) return;

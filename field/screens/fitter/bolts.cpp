@@ -143,16 +143,16 @@ void draw_passes(kit::Ui& ui, Rect box, const BoltsView& shown)
 
 } // namespace
 
-StepAsk draw_bolts(kit::Ui& ui, StepInHand& state, const BoltsView& shown)
+StepAsk draw_bolts(kit::Ui& ui, StepInHand& state, const BoltsView& view)
 {
-    StepView step = shown.step;
-    if (!shown.title.empty()) step.title = shown.title;
+    StepView step = view.step;
+    if (!view.title.empty()) step.title = view.title;
     StepAsk ask = ask_of_bar(frame_of_step(ui, step), step);
-    if (ask.kind == StepAsk::Kind::close && shown.clicks) {
-        if (shown.set_wrench)
-            ask = {.kind = StepAsk::Kind::open_cell, .ask = shown.ask, .slot = shown.next_slot};
+    if (ask.kind == StepAsk::Kind::close && view.clicks) {
+        if (view.set_wrench)
+            ask = {.kind = StepAsk::Kind::open_cell, .ask = view.ask, .slot = view.next_slot};
         else
-            ask = {.kind = StepAsk::Kind::bolt_clicked, .ask = shown.ask, .slot = shown.next_slot};
+            ask = {.kind = StepAsk::Kind::bolt_clicked, .ask = view.ask, .slot = view.next_slot};
     }
     Rect figures = ui.areas().right;
     Rect pattern = ui.areas().left;
@@ -166,9 +166,9 @@ StepAsk draw_bolts(kit::Ui& ui, StepInHand& state, const BoltsView& shown)
         figures.cut_top(words_of_step(ui, figures, step) + 2.0F);
         figures.cut_top(trouble_of_step(ui, figures, state, step));
     }
-    drawing::draw(ui.canvas(), pattern, shown.bolts);
-    draw_torque(ui, figures, shown);
-    draw_passes(ui, figures, shown);
+    drawing::draw(ui.canvas(), pattern, view.bolts);
+    draw_torque(ui, figures, view);
+    draw_passes(ui, figures, view);
     return ask;
 }
 

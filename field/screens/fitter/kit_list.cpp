@@ -147,8 +147,9 @@ KitListAsk draw(kit::Ui& ui, KitListState& state, const KitListView& view)
             pages.first() * static_cast<std::size_t>(columns) + static_cast<std::size_t>(i);
         if (at >= view.lines.size()) break;
         const KitLine&    line = view.lines[at];
-        const Rect        row{body.x + static_cast<float>(i % columns) * (width + 4.0F),
-                       body.y + static_cast<float>(i / columns) * (line_mm + 1.0F), width, line_mm};
+        const int         down = i / columns, across = i % columns;
+        const Rect        row{body.x + static_cast<float>(across) * (width + 4.0F),
+                       body.y + static_cast<float>(down) * (line_mm + 1.0F), width, line_mm};
         const look::Owner owner(canvas, row);
         look::draw_symbol(canvas, line.trouble ? look::Symbol::undecided : look::Symbol::not_done,
                           {row.x + 3.0F, row.y + row.h / 2}, 5.5F);

@@ -61,12 +61,14 @@ float group_height(const StepView& view, const Group& group)
 {
     if (group.kind == AskKind::choice) {
         const std::size_t options = view.cells[group.first].options.size();
-        const float       rows    = options <= 3 ? 1.0F : static_cast<float>((options + 2) / 3);
+        const std::size_t lines   = options <= 3 ? 1 : (options + 2) / 3;
+        const auto        rows    = static_cast<float>(lines);
         return kLabel_mm + rows * kit::kTarget + (rows - 1) * kit::kGap;
     }
     const std::size_t shown   = window_of(view, group).size();
     const std::size_t columns = shown <= 2 ? shown : shown == 4 ? 2 : 3;
-    const float       rows    = static_cast<float>((shown + columns - 1) / std::max<std::size_t>(columns, 1));
+    const std::size_t lines   = (shown + columns - 1) / std::max<std::size_t>(columns, 1);
+    const auto        rows    = static_cast<float>(lines);
     return rows * kit::kTarget + (rows - 1) * kit::kGap;
 }
 

@@ -6,7 +6,7 @@
 
 namespace field::screens {
 
-[[nodiscard]] StepAsk draw_step(kit::Ui& ui, StepInHand& state, const StepView& view,
+[[nodiscard]] StepAsk draw_step(kit::Ui& ui, StepInHand& state, const StepView& full,
                                 const StepPicture& picture);
 
 } // namespace field::screens

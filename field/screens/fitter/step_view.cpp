@@ -317,6 +317,7 @@ std::vector<std::string> tools_for(const ViewContext& context, engine::Tool tool
         fit.erase(std::remove_if(fit.begin(), fit.end(), [&](const auto* i) { return !reaches(i); }),
                   fit.end());
     std::vector<std::string> tags;
+    tags.reserve(fit.size());
     for (const engine::Instrument* instrument : fit)
         tags.push_back(instrument->tag);
     return tags;

@@ -151,6 +151,7 @@ TodayView view_of(const ViewContext& context, const std::vector<JobGlance>& jobs
         return first != second ? first < second : a.first < b.first;
     });
     std::vector<JobRow> sorted;
+    sorted.reserve(order.size());
     for (const auto& [when, i] : order)
         sorted.push_back(view.rows[i]);
     if (!sorted.empty() && sorted.front().mark == JobMark::carry_on)

@@ -21,6 +21,6 @@ struct TurnView {
 
 [[nodiscard]] TurnView view_of_turn(const ViewContext& context, const engine::JobState& job,
                                     const StepInHand& state);
-[[nodiscard]] StepAsk  draw_turn(kit::Ui& ui, StepInHand& state, const TurnView& view);
+[[nodiscard]] StepAsk  draw_turn(kit::Ui& ui, StepInHand& state, const TurnView& shown);
 
 } // namespace field::screens

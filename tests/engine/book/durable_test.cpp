@@ -214,7 +214,7 @@ TEST_SUITE("engine/book durable")
         REQUIRE(book);
         std::size_t kept = book->size();
         {
-            const SmallDisk small(256 * 1024);
+            const SmallDisk small(256UL * 1024);
             for (int i = 0; i < 400; ++i) {
                 const std::size_t   before  = book->size();
                 const std::uint64_t version = book->version();

@@ -65,7 +65,8 @@ TEST_SUITE("engine/catalogue/demo")
         const Catalogue          known = demo_plant();
         std::vector<Arrangement> kinds;
         for (const auto& [number, job] : known.jobs) {
-            CAPTURE(number);
+            const std::string& which = number; // a lambda of clang 14 holds no structured binding
+            CAPTURE(which);
             const auto kind = arrangement_of(job, known);
             REQUIRE(kind);
             kinds.push_back(*kind);
@@ -82,7 +83,8 @@ TEST_SUITE("engine/catalogue/demo")
     TEST_CASE("a demo fit inside the turn window leaves what its sheet wants")
     {
         for (const auto& [code, unit] : demo_plant().units) {
-            CAPTURE(code);
+            const std::string& which = code;
+            CAPTURE(which);
             CHECK(unit.bearing_bore / unit.raceway == doctest::Approx(0.8).epsilon(0.03));
             // Within what handbooks let a ring of 40 to 80 mm bore take:
             // reference/driveup_spherical_roller.csv, from 0.020 mm (SKF_2018, 40 to 50 mm) to 0.050 mm
@@ -101,7 +103,8 @@ TEST_SUITE("engine/catalogue/demo")
     {
         for (const auto& [code, unit] : demo_plant().units) {
             if (!unit.shim) continue;
-            CAPTURE(code);
+            const std::string& which = code;
+            CAPTURE(which);
             const Degrees tab{360.0 / (unit.slots * unit.tangs)};
             CHECK(unit.shim->value >= (to_turns(unit.turn_min) * unit.pitch).value);
             CHECK(unit.shim->value <= (to_turns(unit.turn_max + tab) * unit.pitch).value);
@@ -114,7 +117,8 @@ TEST_SUITE("engine/catalogue/demo")
         constexpr const char* kDay        = "2026-11-25";
         const auto            instruments = all_of(import_instruments(demo("instruments.csv")));
         for (const auto& [code, unit] : demo_plant().units) {
-            CAPTURE(code);
+            const std::string& which = code;
+            CAPTURE(which);
             CHECK(std::ranges::any_of(instruments, [&, shaft = unit.shaft.value](const Instrument& tool) {
                 return tool.tool == Tool::micrometer && tool.unit == UnitOf::mm && tool.low <= shaft - 0.1 &&
                        tool.high >= shaft && tool.calibration_due > kDay;

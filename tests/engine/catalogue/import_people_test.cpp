@@ -174,7 +174,8 @@ TEST_SUITE("engine/catalogue/import instruments")
                                         {"2027-00-10", false},
                                         {"2027-04-31", false},
                                         {"2027-4-30", false}}) {
-            CAPTURE(day);
+            const std::string which = day;
+            CAPTURE(which);
             const auto taken = import_instruments(
                 table_of("instruments.csv", {changed(kMicrometer, {{"calibration_due", day}})}));
             CHECK(taken.faults.empty() == fits);

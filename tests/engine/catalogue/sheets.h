@@ -28,7 +28,7 @@ inline engine::Catalogue plant()
 }
 
 struct Place {
-    const char*  unit;
+    const char*  unit = "";
     engine::Hold role = engine::Hold::fixed;
 };
 

@@ -191,13 +191,13 @@ TEST_SUITE("engine/fit/nut_photo")
         scene.tilt_deg = 25, scene.heading_deg = 30;
         const auto small = support::NutRenderer(scene).picture();
         scene.width *= 2, scene.height *= 2, scene.radius_px *= 2;
-        const auto large   = support::NutRenderer(scene).picture();
-        const auto one     = find_nut_edge(small.image(), {std::nullopt, small.nut_mark});
-        const auto double_ = find_nut_edge(large.image(), {std::nullopt, large.nut_mark});
+        const auto large = support::NutRenderer(scene).picture();
+        const auto one   = find_nut_edge(small.image(), {std::nullopt, small.nut_mark});
+        const auto twice = find_nut_edge(large.image(), {std::nullopt, large.nut_mark});
         REQUIRE(one);
-        REQUIRE(double_);
-        CHECK(double_->ellipse.major_px / one->ellipse.major_px == doctest::Approx(2).epsilon(0.01));
-        CHECK(double_->ellipse.centre.x == doctest::Approx(2 * one->ellipse.centre.x).epsilon(0.01));
+        REQUIRE(twice);
+        CHECK(twice->ellipse.major_px / one->ellipse.major_px == doctest::Approx(2).epsilon(0.01));
+        CHECK(twice->ellipse.centre.x == doctest::Approx(2 * one->ellipse.centre.x).epsilon(0.01));
         // Hinted by a centre alone, and with no hint, some round of the same face is found.
         CHECK(find_nut_edge(small.image(), {small.centre, std::nullopt}));
         CHECK(find_nut_edge(small.image()));
@@ -207,7 +207,7 @@ TEST_SUITE("engine/fit/nut_photo")
     {
         support::NutPicture empty;
         empty.width = 320, empty.height = 240;
-        empty.pixels.assign(320U * 240U, 128);
+        empty.pixels.assign(320UL * 240UL, 128);
         CHECK(find_nut_edge(empty.image()).error().fault == Fault::not_found);
         std::mt19937 dice(5);
         for (auto& pixel : empty.pixels)

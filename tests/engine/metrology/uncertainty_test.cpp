@@ -82,7 +82,8 @@ TEST_SUITE("engine/metrology/uncertainty")
         const std::pair<double, double> rows[] = {{1, 12.7062}, {2, 4.3027},  {3, 3.1824},  {4, 2.7764},
                                                   {5, 2.5706},  {10, 2.2281}, {20, 2.0860}, {0, 1.95996}};
         for (const auto& [dof, t] : rows) {
-            CAPTURE(dof);
+            const double freedom = dof;
+            CAPTURE(freedom);
             CHECK(*student_t(dof, 0.95) == doctest::Approx(t).epsilon(2e-3));
         }
         CHECK(*student_t(0, 0.6827) == doctest::Approx(1.0).epsilon(1e-4));

@@ -83,7 +83,8 @@ TEST_SUITE("engine/mounting/shims")
                 for (int b = 0; a * 0.7 + b * 0.25 <= wanted + 1e-9; ++b)
                     for (int c = 0; a * 0.7 + b * 0.25 + c * 0.1 <= wanted + 1e-9; ++c) {
                         const double here   = a * 0.7 + b * 0.25 + c * 0.1;
-                        const auto   leaves = static_cast<std::size_t>(a + b + c);
+                        const auto   leaves = static_cast<std::size_t>(a) + static_cast<std::size_t>(b) +
+                                            static_cast<std::size_t>(c);
                         if (here > best + 1e-9 || (std::abs(here - best) < 1e-9 && leaves < count))
                             best = here, count = leaves;
                     }

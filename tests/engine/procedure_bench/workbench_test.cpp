@@ -1,9 +1,9 @@
 #include "engine/book/io.h"
 #include "engine/procedure/facts_codec.h"
 #include "engine/procedure/workbench.h"
-#include "field/cli/demo_photo.h"
 
 #include "tests/engine/procedure_bench/bench.h"
+#include "tests/support/picture.h"
 
 using namespace engine;
 
@@ -64,7 +64,7 @@ struct Shop {
 
 const std::vector<unsigned char>& jpeg()
 {
-    static const std::vector<unsigned char> bytes = field::cli::demo_photo({});
+    static const std::vector<unsigned char> bytes = support::numbered_jpeg(1);
     return bytes;
 }
 

@@ -28,7 +28,7 @@ Grey card_with(ZXing::BarcodeFormat format, const std::string& text)
     Grey       card{1280, 720, std::vector<unsigned char>(std::size_t{1280} * 720, 200)};
     for (int y = 0; y < code.height(); ++y)
         for (int x = 0; x < code.width(); ++x)
-            card.pixels[static_cast<std::size_t>((y + 200) * card.width + x + 400)] =
+            card.pixels[(static_cast<std::size_t>(y) + 200) * 1280 + static_cast<std::size_t>(x) + 400] =
                 code.get(x, y) ? 30 : 225;
     return card;
 }

@@ -8,7 +8,7 @@
 
 #include "tests/engine/fit/nut_render.h"
 #include "tests/field/cli/said.h"
-#include "tests/support/fake_camera.h"
+#include "tests/support/picture.h"
 #include "tests/support/temp_folder.h"
 
 using nlohmann::json;

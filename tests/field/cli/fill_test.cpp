@@ -4,7 +4,7 @@
 #include <fstream>
 #include <string>
 
-#include "tests/support/fake_camera.h"
+#include "tests/support/picture.h"
 #include "tests/support/program.h"
 #include "tests/support/temp_folder.h"
 

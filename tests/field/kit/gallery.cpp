@@ -13,10 +13,10 @@ using namespace field;
 namespace {
 
 struct Setting {
-    const char*      name;
+    const char*      name = "";
     look::ScreenSize screen;
-    look::Light      light;
-    look::Hand       hand;
+    look::Light      light = look::Light::day;
+    look::Hand       hand  = look::Hand::right;
 };
 
 int draw_all(const Setting& s, const look::Words& words, const std::filesystem::path& out,

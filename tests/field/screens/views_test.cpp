@@ -227,7 +227,7 @@ TEST_SUITE("field/screens")
     {
         Seen seen(job_of({{"BLOCK"}}));
         seen.script.work_up_to({"seat", "A"});
-        const auto view = view_of_return(seen.context(), seen.state(), 41 * 60'000);
+        const auto view = view_of_return(seen.context(), seen.state(), std::int64_t{41} * 60'000);
         CHECK(view.away == "away 41 min");
         CHECK(view.last_title == "A · Dry and clean");
         CHECK(view.next_title == "A · Measure the seat");

@@ -31,7 +31,9 @@ template <class Draw> Image frame(shell::OffscreenShell& shell, Draw draw)
 
 int grey(const Image& image, int x, int y)
 {
-    return image.rgba[static_cast<std::size_t>((y * image.w + x) * 4)];
+    return image.rgba[(static_cast<std::size_t>(y) * static_cast<std::size_t>(image.w) +
+                       static_cast<std::size_t>(x)) *
+                      4];
 }
 
 int lit(const Image& image)
@@ -112,8 +114,9 @@ TEST_SUITE("field/shell raster")
         const auto  shell = glass(300, 80);
         const Image image = frame(*shell, [](ImDrawList& list) {
             for (int i = 0; i < 20000; ++i) { // 80 000 corners
-                const auto x = static_cast<float>(i % 300);
-                const auto y = static_cast<float>(i / 300);
+                const auto x   = static_cast<float>(i % 300);
+                const int  row = i / 300;
+                const auto y   = static_cast<float>(row);
                 list.AddRectFilled(ImVec2(x, y), ImVec2(x + 1, y + 1), IM_COL32_WHITE);
             }
         });

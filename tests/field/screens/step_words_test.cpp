@@ -20,7 +20,7 @@ const field::look::Words& words()
 
 } // namespace
 
-TEST_SUITE("engine/procedure/words")
+TEST_SUITE("field/screens/words of the steps")
 {
     TEST_CASE("everything the procedure names can be said")
     {
@@ -40,16 +40,19 @@ TEST_SUITE("engine/procedure/words")
 
     TEST_CASE("an instruction has at most 85 characters")
     {
-        for (const auto& [id, text] : words().all())
-            if (id.starts_with("step.")) CHECK_MESSAGE(text.size() <= 85, id);
+        for (const auto& [id, text] : words().all()) {
+            const std::string& which = id; // a lambda of clang 14 holds no structured binding
+            if (which.starts_with("step.")) CHECK_MESSAGE(text.size() <= 85, which);
+        }
     }
 
     TEST_CASE("the rule a refusal names is the rule the screen shows")
     {
         for (const auto& [id, text] : words().all()) {
             if (!id.starts_with("rule.")) continue;
-            const RuleWords* const rule = rule_words(id.substr(5));
-            REQUIRE_MESSAGE(rule != nullptr, id);
+            const std::string&     which = id;
+            const RuleWords* const rule  = rule_words(which.substr(5));
+            REQUIRE_MESSAGE(rule != nullptr, which);
             CHECK(std::string(rule->clause).substr(1) + "." == text.substr(1));
             CHECK(rule->number >= 1);
             CHECK(rule->number <= 10);
