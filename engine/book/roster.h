@@ -16,7 +16,7 @@
 
 namespace engine {
 
-inline constexpr std::size_t kLongestStatement = 64 * 1024; ///< bytes of the line
+inline constexpr std::size_t kLongestStatement = 64UL * 1024UL; ///< bytes of the line
 
 /// Spellings are for ever, as those of entries.
 namespace statement_kind {

@@ -9,8 +9,7 @@
 //                   (metric lock nuts, [SKF_2018])
 // Sleeve factor: on an adapter sleeve the travel is longer than on a tapered shaft, 1.1 at 1:12 and 1.05 at
 // 1:30 [TIMKEN_EM table 41 note 2]; 1 when `on_sleeve` is off. Other tapers have no published factor: give
-// one
-// (`sleeve_factor`), or the bore of the slit sleeve for its elastic share alone.
+// one (`sleeve_factor`), or the bore of the slit sleeve for its elastic share alone.
 // Smoothing (off by default): of the interference bore/(bore+2) works on a ground shaft and bore/(bore+3) on
 // a turned one, bore in mm; the constants are from memory, [NSK_E1102] bears out about 95 % for
 // bores 30..150. Force and torque depend on friction more than on anything else: they come with the range of

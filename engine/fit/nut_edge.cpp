@@ -182,7 +182,7 @@ int covered(const Round& round, const std::vector<EdgePoint>& points, float with
 
 struct Search {
     const EdgePoints&  edges;
-    Sizes              radius;
+    Sizes              radius{};
     std::optional<Vec> nut_mark;
 };
 

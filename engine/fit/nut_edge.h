@@ -3,9 +3,8 @@
 //   1 the photo is reduced to about 640 px by means of blocks, smoothed, and its gradients thinned to edges
 //   2 opposite points of an ellipse have opposite gradients and the centre halfway between them, whatever the
 //     slant: pairs of edge points with opposite gradients vote for the middle of their distance
-//   3 about each of the best centres, ellipses through three edge points are tried; the one with the most of
-//   its
-//     round covered by edge points of fitting direction wins
+//   3 about each of the best centres, ellipses through three edge points are tried; the one with the most
+//     of its round covered by edge points of fitting direction wins
 //   4 its edge points, to parts of a pixel, go to fit_ellipse (engine/fit/nut_photo.h)
 // Hints sort out other rounds with the same centre (bore, washer, housing): the mark on the nut lies on the
 // nut. Deterministic. A 12-megapixel photo takes well under 300 ms. The caller decodes the picture.

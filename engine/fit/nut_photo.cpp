@@ -105,7 +105,7 @@ std::optional<Shape> shape_of(const Eigen::Matrix<double, 6, 1>& conic)
 
 /// Distance from the edge along its normal, first order, and its slopes by centre and S.
 struct Distance {
-    double                      value;
+    double                      value{};
     Eigen::Matrix<double, 5, 1> slope;
 };
 

@@ -5,9 +5,8 @@
 //             Flusser (1998) (from memory); edge points are first centred and scaled
 //   rectify   q = S^-1 (p - c): the ellipse becomes the unit circle (exact for a camera far away)
 //   close up  a circle's centre is not the centre of its ellipse. Where the centre is tapped the projective
-//   map
-//             that keeps the unit circle and brings the tapped point to its middle is used (a translation of
-//             Klein's disc): exact at any distance, for marks in the plane of the edge
+//             map that keeps the unit circle and brings the tapped point to its middle is used (a translation
+//             of Klein's disc): exact at any distance, for marks in the plane of the edge
 //   tilt      acos(minor / major)
 // Uncertainty (standard): taps, edge points (covariance of the ellipse), and without a tapped centre the
 // shift that a camera of usual field of view makes at this size and tilt, of unknown sign. Pixels: x to the

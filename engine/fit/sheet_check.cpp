@@ -99,17 +99,27 @@ std::string_view name_of(SheetAnswer answer)
     return answer == SheetAnswer::disagrees ? "disagrees" : "cannot say";
 }
 
+Taper taper_of(const UnitSheet& sheet)
+{
+    Taper taper;
+    taper.bore    = sheet.bearing_bore;
+    taper.raceway = sheet.raceway;
+    taper.taper   = sheet.taper;
+    taper.pitch   = sheet.pitch;
+    taper.width   = sheet.seat_width;
+    // The longer travel on an adapter sleeve is published for these two tapers [TIMKEN_EM table 41 note 2];
+    // for others the give of a slit sleeve on this shaft is worked out.
+    if (sheet.taper == 12.0 || sheet.taper == 30.0)
+        taper.on_sleeve = true;
+    else
+        taper.sleeve_bore = sheet.shaft;
+    return taper;
+}
+
 SheetClaims claims_of(const UnitSheet& sheet)
 {
     SheetClaims claims;
-    claims.unit.bore    = sheet.bearing_bore;
-    claims.unit.raceway = sheet.raceway;
-    claims.unit.taper   = sheet.taper;
-    claims.unit.pitch   = sheet.pitch;
-    if (sheet.taper == 12.0 || sheet.taper == 30.0)
-        claims.unit.on_sleeve = true;
-    else
-        claims.unit.sleeve_bore = sheet.shaft;
+    claims.unit     = taper_of(sheet);
     claims.turn_min = sheet.turn_min;
     claims.turn_max = sheet.turn_max;
     claims.group    = sheet.clearance_group;

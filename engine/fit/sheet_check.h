@@ -3,14 +3,12 @@
 // thick-ring model (engine/fit/drawup.h); its clearances before and after want another. The two are compared
 // with what each may be wrong by. The sheet stays the authority: this only says that somebody should ask.
 //   turn takes  = clearance of the middle of the turn; U (k = 2) from the width of the turn (rectangular),
-//   the
-//                 ring model (kModelShare) and zero (kZeroError), engine/fit/estimate.h
+//                 the ring model (kModelShare) and zero (kZeroError), engine/fit/estimate.h
 //   limits want = middle of before less middle of after; U (k = 2) from both widths (rectangular, GUM 4.3.7)
 //   before not on the sheet: the table of its clearance group, tapered bore; after not on the sheet: limits
 //   want the reduction the makers advise for the bore, U from its width
-//   apart       = |turn takes - limits want| / sqrt(sum of U squared); above 1 they disagree (the E_n number
-//   of
-//                 ISO 13528, from memory)
+//   apart       = |turn takes - limits want| / sqrt(sum of U squared); above 1 they disagree (the E_n
+//                 number of ISO 13528, from memory)
 // A common reason (not a fault): a turn counted from hand tight holds seating, which takes no clearance
 // [SKF_2018: nut angles of roller bearings exceed their own travel].
 #include "engine/catalogue/unit_sheet.h"
@@ -29,7 +27,10 @@ struct SheetClaims {
     std::string                 name;               ///< for the sentence: "PB-50 rev 3"
 };
 
-/// On a sleeve of 1:12 or 1:30 with the published factor, else with the give of the slit sleeve.
+/// The unit of a sheet as the draw-up wants it: on a sleeve of 1:12 or 1:30 with the published factor, else
+/// with the give of the slit sleeve.
+[[nodiscard]] Taper taper_of(const UnitSheet& sheet);
+
 [[nodiscard]] SheetClaims claims_of(const UnitSheet& sheet);
 
 enum class SheetAnswer { agrees, disagrees, cannot_say };

@@ -164,7 +164,8 @@ Result<std::vector<int>> cross_order(int bolts)
     while (odd % 2 == 0)
         odd /= 2;
     std::vector<int> order;
-    const int        step = odd == 1 ? 1 : (odd - 1) / 2;
+    order.reserve(static_cast<std::size_t>(bolts));
+    const int step = odd == 1 ? 1 : (odd - 1) / 2;
     for (int i = 0; i < odd; ++i)
         order.push_back(i * step % odd + 1);
     for (int count = odd; count < bolts; count *= 2) {

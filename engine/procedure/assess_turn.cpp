@@ -1,6 +1,7 @@
 // The nut: what the turn did to the ring, what the lock tab added, and what is left.
 #include "engine/fit/drawup.h"
 #include "engine/fit/locktab.h"
+#include "engine/fit/sheet_check.h"
 #include "engine/procedure/assess_parts.h"
 #include "engine/procedure/fit_at.h"
 

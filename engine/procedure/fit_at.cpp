@@ -1,5 +1,7 @@
 #include "engine/procedure/fit_at.h"
 
+#include "engine/fit/sheet_check.h"
+
 #include <algorithm>
 
 namespace engine {
@@ -11,12 +13,6 @@ constexpr Degrees kMarkReading{1.0}; ///< standard; a mark against the dial, wit
 // thread, a torque wrench of 4 % (its limit in ISO 6789-1, from memory) taken as rectangular.
 constexpr Millimetres kFeeler{0.005}, kThreadRule{0.1};
 constexpr double      kWrenchShare = 0.04 / 1.732;
-
-// Tapers for which the longer travel on an adapter sleeve is published [TIMKEN_EM table 41 note 2].
-bool has_sleeve_factor(double taper)
-{
-    return taper == 12.0 || taper == 30.0;
-}
 
 /// The record keeps expanded uncertainties (k = 2).
 std::optional<Read<Millimetres>> length_read(const ReadingFact* fact, Millimetres at_least)
@@ -35,18 +31,6 @@ std::string words_of(std::string_view name)
 }
 
 } // namespace
-
-Taper taper_of(const UnitSheet& unit)
-{
-    Taper taper;
-    taper.bore      = unit.bearing_bore;
-    taper.raceway   = unit.raceway;
-    taper.taper     = unit.taper;
-    taper.pitch     = unit.pitch;
-    taper.width     = unit.seat_width;
-    taper.on_sleeve = has_sleeve_factor(unit.taper);
-    return taper;
-}
 
 std::optional<FitEstimate> fit_at(const Plan& plan, const FactsByStep& facts, const std::string& pos,
                                   Degrees angle, FeelersAfter after)

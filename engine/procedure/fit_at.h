@@ -6,9 +6,6 @@
 
 namespace engine {
 
-/// Unit of a sheet as the draw-up wants it; the longer travel on a sleeve where it is published.
-[[nodiscard]] Taper taper_of(const UnitSheet& unit);
-
 enum class FeelersAfter { left_out, taken_in };
 
 /// From the nut angle (`angle`, from zero), the sleeve travel, both clearances and the nut torque, as far as

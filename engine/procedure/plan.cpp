@@ -87,6 +87,7 @@ std::vector<PlanStep> rows_that_apply(const Plan& plan, const Procedure& procedu
     }
     std::ranges::stable_sort(placed, {}, [](const Placed& p) { return std::tie(p.stretch, p.place, p.row); });
     std::vector<PlanStep> steps;
+    steps.reserve(placed.size());
     for (Placed& p : placed)
         steps.push_back(std::move(p.step));
     return steps;

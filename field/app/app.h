@@ -27,7 +27,7 @@ struct Wiring { ///< all must outlive the app
 };
 
 /// Away longer than this, and the next thing seen is the coming-back screen.
-inline constexpr std::int64_t kAwayMs = 2 * 60 * 1000;
+inline constexpr std::int64_t kAwayMs = 120'000;
 
 class App {
   public:

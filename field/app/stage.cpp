@@ -4,6 +4,7 @@
 #include "field/app/house.h"
 #include "field/kit/ledger.h"
 
+#include <cmath>
 #include <sstream>
 
 namespace field::app {
@@ -100,9 +101,10 @@ engine::Status Stage::turn(const std::string& from_to)
     const float       radius = dial->rect.w * 0.4F;
     shell_->touch_down(look::on_circle(centre, radius, from));
     frames(2);
-    const float step = to >= from ? 8.0F : -8.0F;
-    for (float at = from; (step > 0 ? at < to : at > to); at += step) {
-        shell_->touch_move(look::on_circle(centre, radius, at));
+    const float step  = to >= from ? 8.0F : -8.0F;
+    const int   steps = static_cast<int>(std::ceil((to - from) / step));
+    for (int i = 0; i < steps; ++i) {
+        shell_->touch_move(look::on_circle(centre, radius, from + step * static_cast<float>(i)));
         frames(2);
     }
     shell_->touch_move(look::on_circle(centre, radius, to));
@@ -116,7 +118,7 @@ void Stage::judge(const std::string& place)
 {
     for (const std::string& complaint :
          kit::complaints(app_->ledger(), kit::demands_at_machine(setup_.screen)))
-        if (told_.insert(complaint).second) faults_.push_back(place + ": " + complaint);
+        if (told_.insert(complaint).second) faults_.emplace_back(place).append(": ").append(complaint);
 }
 
 engine::Status Stage::shot(const std::string& name)

@@ -1,7 +1,6 @@
 #include "field/camera/stream_camera.h"
 
-#include <gst/app/gstappsink.h>
-#include <gst/gst.h>
+#include "field/camera/gst_calls.h"
 
 #include <algorithm>
 #include <chrono>
@@ -21,18 +20,30 @@ constexpr std::uint64_t kShotWait  = 2 * GST_SECOND;
 /// One picture waits at most: an older one is thrown away, never shown late.
 constexpr const char* kSink = " ! appsink name=sink max-buffers=1 drop=true sync=false";
 
+const engine::Result<GstCalls>& library()
+{
+    static const engine::Result<GstCalls> calls = GstCalls::load();
+    return calls;
+}
+
+/// Only once a camera has started.
+const GstCalls& gst()
+{
+    return *library();
+}
+
 struct Unref {
-    void operator()(GstSample* sample) const { gst_sample_unref(sample); }
-    void operator()(GstMessage* message) const { gst_message_unref(message); }
-    void operator()(GError* error) const { g_error_free(error); }
-    void operator()(gchar* text) const { g_free(text); }
-    void operator()(GstBus* bus) const { gst_object_unref(bus); }
+    void operator()(GstSample* sample) const { gst().mini_object_unref(GST_MINI_OBJECT_CAST(sample)); }
+    void operator()(GstMessage* message) const { gst().mini_object_unref(GST_MINI_OBJECT_CAST(message)); }
+    void operator()(GError* error) const { gst().g_error_free(error); }
+    void operator()(gchar* text) const { gst().g_free(text); }
+    void operator()(GstBus* bus) const { gst().object_unref(bus); }
 };
 template <class T> using Owned = std::unique_ptr<T, Unref>;
 
 bool library_ready()
 {
-    static const bool ready = gst_init_check(nullptr, nullptr, nullptr) != FALSE;
+    static const bool ready = library() && gst().init_check(nullptr, nullptr, nullptr) != FALSE;
     return ready;
 }
 
@@ -96,21 +107,22 @@ struct StreamCamera::Running {
     Running& operator=(Running&&)      = delete;
     ~Running()
     {
-        if (sink != nullptr) gst_object_unref(sink);
+        if (sink != nullptr) gst().object_unref(sink);
         if (pipeline == nullptr) return;
-        gst_element_set_state(pipeline, GST_STATE_NULL); // waits for its threads
-        gst_object_unref(pipeline);
+        gst().element_set_state(pipeline, GST_STATE_NULL); // waits for its threads
+        gst().object_unref(pipeline);
     }
 
     /// A picture that is there within the time, else nothing.
     [[nodiscard]] std::vector<unsigned char> pull(std::uint64_t wait_ns) const
     {
-        const Owned<GstSample> sample(gst_app_sink_try_pull_sample(GST_APP_SINK(sink), wait_ns));
-        GstBuffer*             buffer = sample ? gst_sample_get_buffer(sample.get()) : nullptr;
-        GstMapInfo             map{};
-        if (buffer == nullptr || gst_buffer_map(buffer, &map, GST_MAP_READ) == FALSE) return {};
+        const Owned<GstSample> sample(
+            gst().app_sink_try_pull_sample(reinterpret_cast<GstAppSink*>(sink), wait_ns));
+        GstBuffer* buffer = sample ? gst().sample_get_buffer(sample.get()) : nullptr;
+        GstMapInfo map{};
+        if (buffer == nullptr || gst().buffer_map(buffer, &map, GST_MAP_READ) == FALSE) return {};
         std::vector<unsigned char> jpeg(map.data, map.data + map.size);
-        gst_buffer_unmap(buffer, &map);
+        gst().buffer_unmap(buffer, &map);
         cut_padding(jpeg);
         return jpeg;
     }
@@ -118,11 +130,11 @@ struct StreamCamera::Running {
     /// What the library complained about, for the log.
     [[nodiscard]] std::string trouble() const
     {
-        const Owned<GstBus>     bus(gst_element_get_bus(pipeline));
-        const Owned<GstMessage> message(gst_bus_pop_filtered(bus.get(), GST_MESSAGE_ERROR));
+        const Owned<GstBus>     bus(gst().element_get_bus(pipeline));
+        const Owned<GstMessage> message(gst().bus_pop_filtered(bus.get(), GST_MESSAGE_ERROR));
         if (!message) return {};
         GError* error = nullptr;
-        gst_message_parse_error(message.get(), &error, nullptr);
+        gst().message_parse_error(message.get(), &error, nullptr);
         const Owned<GError> owned(error);
         return owned ? owned->message : "unknown trouble";
     }
@@ -143,7 +155,7 @@ engine::Status StreamCamera::start_line(const std::string& line)
 {
     auto    running   = std::make_unique<Running>();
     GError* raw_error = nullptr;
-    running->pipeline = gst_parse_launch((shaded(line) + kSink).c_str(), &raw_error);
+    running->pipeline = gst().parse_launch((shaded(line) + kSink).c_str(), &raw_error);
     const Owned<GError> error(raw_error);
     if (running->pipeline == nullptr || error) {
         return failure(
@@ -152,13 +164,14 @@ engine::Status StreamCamera::start_line(const std::string& line)
                 " cannot be used: a part of GStreamer is missing; install its base and good plugins.",
             error ? error->message : "");
     }
-    gst_object_ref_sink(running->pipeline);
-    running->sink = gst_bin_get_by_name(GST_BIN(running->pipeline), "sink");
-    if (GstElement* source = gst_bin_get_by_name(GST_BIN(running->pipeline), "source"); source != nullptr) {
-        g_object_set(source, "device", plan_.device.c_str(), nullptr);
-        gst_object_unref(source);
+    gst().object_ref_sink(running->pipeline);
+    running->sink = gst().bin_get_by_name(reinterpret_cast<GstBin*>(running->pipeline), "sink");
+    if (GstElement* source = gst().bin_get_by_name(reinterpret_cast<GstBin*>(running->pipeline), "source");
+        source != nullptr) {
+        gst().g_object_set(source, "device", plan_.device.c_str(), nullptr);
+        gst().object_unref(source);
     }
-    if (gst_element_set_state(running->pipeline, GST_STATE_PLAYING) != GST_STATE_CHANGE_FAILURE)
+    if (gst().element_set_state(running->pipeline, GST_STATE_PLAYING) != GST_STATE_CHANGE_FAILURE)
         first_ = running->pull(kStartWait);
     if (!first_.empty()) {
         running_ = std::move(running);

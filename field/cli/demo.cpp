@@ -32,7 +32,7 @@ struct DemoOptions {
 };
 
 constexpr std::int64_t kDay_ms          = 86'400'000;
-constexpr std::int64_t kShiftStart_ms   = 6 * 3'600'000; ///< six in the morning
+constexpr std::int64_t kShiftStart_ms   = 21'600'000; ///< six in the morning
 constexpr int          kMostShifts      = 400;
 constexpr int          kFirstNumber     = 1801; ///< history jobs count up from here
 constexpr std::size_t  kStepsBeforeCall = 12;   ///< done on the job left half-way

@@ -1,9 +1,8 @@
 // The desk's window: GLFW with mouse and keyboard (it has no touch).
 #include "field/shell/context.h"
 #include "field/shell/gl_window.h"
+#include "field/shell/glfw_calls.h"
 
-#define GLFW_INCLUDE_NONE
-#include <GLFW/glfw3.h>
 #include <imgui.h>
 
 #include <algorithm>
@@ -13,6 +12,9 @@ namespace field::shell {
 namespace {
 
 constexpr std::int64_t kMouse = -1;
+
+/// GLFW has one state a process, and it calls back without an object of ours.
+GlfwCalls glfw;
 
 std::string utf8(unsigned int code)
 {
@@ -32,7 +34,7 @@ std::string utf8(unsigned int code)
 
 void* load_gl(const char* name)
 {
-    return reinterpret_cast<void*>(glfwGetProcAddress(name));
+    return reinterpret_cast<void*>(glfw.GetProcAddress(name));
 }
 
 class Glfw final : public Shell {
@@ -44,7 +46,7 @@ class Glfw final : public Shell {
     void                            wake() override;
     void                            begin_frame() override;
     void                            present(look::Colour ground) override;
-    [[nodiscard]] bool              quit() const override { return glfwWindowShouldClose(window_) != 0; }
+    [[nodiscard]] bool              quit() const override { return glfw.WindowShouldClose(window_) != 0; }
     [[nodiscard]] look::ScreenSize  size() const override { return context_->screen(); }
     engine::Status                  set_scale(float px_per_mm) override;
     [[nodiscard]] const look::Type& type() const override { return context_->type(); }
@@ -59,7 +61,7 @@ class Glfw final : public Shell {
     [[nodiscard]] engine::Status   start(const Options& options);
     void                           listen();
     [[nodiscard]] look::ScreenSize measured() const;
-    static Glfw& of(GLFWwindow* window) { return *static_cast<Glfw*>(glfwGetWindowUserPointer(window)); }
+    static Glfw& of(GLFWwindow* window) { return *static_cast<Glfw*>(glfw.GetWindowUserPointer(window)); }
     void         mouse_button(int button, int action);
     void         key(int code, int action);
 
@@ -81,51 +83,54 @@ engine::Result<std::unique_ptr<Shell>> Glfw::open(const Options& options)
 
 engine::Status Glfw::start(const Options& options)
 {
+    auto calls = GlfwCalls::load();
+    if (!calls) return calls.failure();
+    glfw                 = *calls;
     const auto no_window = [](const std::string& what) {
         const char* why = nullptr;
-        glfwGetError(&why);
+        glfw.GetError(&why);
         return engine::failure(
             engine::Fault::unsupported,
             what + " Start it on a machine with a screen, or use `witnessmark rehearse` to draw without one.",
             why != nullptr ? why : "");
     };
-    if (glfwInit() == 0) return no_window("There is no display to open a window on.");
+    if (glfw.Init() == 0) return no_window("There is no display to open a window on.");
     started_ = true;
-    glfwWindowHint(GLFW_CONTEXT_VERSION_MAJOR, 3);
-    glfwWindowHint(GLFW_CONTEXT_VERSION_MINOR, 0);
+    glfw.WindowHint(GLFW_CONTEXT_VERSION_MAJOR, 3);
+    glfw.WindowHint(GLFW_CONTEXT_VERSION_MINOR, 0);
     window_ =
-        glfwCreateWindow(options.screen.w_px, options.screen.h_px, options.title.c_str(), nullptr, nullptr);
+        glfw.CreateWindow(options.screen.w_px, options.screen.h_px, options.title.c_str(), nullptr, nullptr);
     if (window_ == nullptr) return no_window("The window could not be opened on this display.");
-    glfwMakeContextCurrent(window_);
-    glfwSwapInterval(1);
+    glfw.MakeContextCurrent(window_);
+    glfw.SwapInterval(1);
     px_per_mm_   = options.screen.px_per_mm;
     auto context = Context::make(measured());
     if (!context) return context.failure();
     context_ = std::move(*context);
     if (!gl_.start(&load_gl)) return no_window("The display offers no OpenGL 3.");
     listen();
-    last_frame_ = glfwGetTime();
+    last_frame_ = glfw.GetTime();
     return engine::Unit{};
 }
 
 void Glfw::listen()
 {
-    glfwSetWindowUserPointer(window_, this);
-    glfwSetMouseButtonCallback(
+    glfw.SetWindowUserPointer(window_, this);
+    glfw.SetMouseButtonCallback(
         window_, [](GLFWwindow* w, int button, int action, int) { of(w).mouse_button(button, action); });
-    glfwSetCursorPosCallback(window_, [](GLFWwindow* w, double x, double y) {
+    glfw.SetCursorPosCallback(window_, [](GLFWwindow* w, double x, double y) {
         of(w).context_->touch.move(kMouse, static_cast<float>(x), static_cast<float>(y));
         of(w).context_->owe();
     });
-    glfwSetCharCallback(window_, [](GLFWwindow* w, unsigned int code) {
+    glfw.SetCharCallback(window_, [](GLFWwindow* w, unsigned int code) {
         of(w).context_->type_text(utf8(code));
         of(w).context_->owe();
     });
-    glfwSetKeyCallback(window_,
-                       [](GLFWwindow* w, int code, int, int action, int) { of(w).key(code, action); });
-    glfwSetWindowRefreshCallback(window_, [](GLFWwindow* w) { of(w).context_->owe(); });
-    glfwSetWindowCloseCallback(window_, [](GLFWwindow* w) { of(w).context_->owe(); });
-    glfwSetFramebufferSizeCallback(window_, [](GLFWwindow* w, int, int) { of(w).context_->owe(); });
+    glfw.SetKeyCallback(window_,
+                        [](GLFWwindow* w, int code, int, int action, int) { of(w).key(code, action); });
+    glfw.SetWindowRefreshCallback(window_, [](GLFWwindow* w) { of(w).context_->owe(); });
+    glfw.SetWindowCloseCallback(window_, [](GLFWwindow* w) { of(w).context_->owe(); });
+    glfw.SetFramebufferSizeCallback(window_, [](GLFWwindow* w, int, int) { of(w).context_->owe(); });
 }
 
 void Glfw::mouse_button(int button, int action)
@@ -133,7 +138,7 @@ void Glfw::mouse_button(int button, int action)
     context_->owe();
     if (button != GLFW_MOUSE_BUTTON_LEFT) return;
     double x = 0, y = 0;
-    glfwGetCursorPos(window_, &x, &y);
+    glfw.GetCursorPos(window_, &x, &y);
     if (action == GLFW_PRESS)
         context_->touch.down(kMouse, static_cast<float>(x), static_cast<float>(y));
     else
@@ -156,14 +161,14 @@ Glfw::~Glfw()
 {
     gl_.stop();
     context_.reset();
-    if (window_ != nullptr) glfwDestroyWindow(window_);
-    if (started_) glfwTerminate();
+    if (window_ != nullptr) glfw.DestroyWindow(window_);
+    if (started_) glfw.Terminate();
 }
 
 look::ScreenSize Glfw::measured() const
 {
     look::ScreenSize screen{1, 1, px_per_mm_};
-    glfwGetFramebufferSize(window_, &screen.w_px, &screen.h_px);
+    glfw.GetFramebufferSize(window_, &screen.w_px, &screen.h_px);
     screen.w_px = std::max(1, screen.w_px);
     screen.h_px = std::max(1, screen.h_px);
     return screen;
@@ -172,7 +177,7 @@ look::ScreenSize Glfw::measured() const
 void Glfw::wake() // safe from any thread
 {
     context_->wake();
-    glfwPostEmptyEvent();
+    glfw.PostEmptyEvent();
 }
 
 bool Glfw::poll(std::chrono::milliseconds timeout)
@@ -180,9 +185,9 @@ bool Glfw::poll(std::chrono::milliseconds timeout)
     if (context_->frame_due())
         timeout = std::min(timeout, std::chrono::milliseconds(context_->finger_down() ? 16 : 0));
     if (timeout.count() <= 0)
-        glfwPollEvents();
+        glfw.PollEvents();
     else
-        glfwWaitEventsTimeout(static_cast<double>(timeout.count()) / 1000.0);
+        glfw.WaitEventsTimeout(static_cast<double>(timeout.count()) / 1000.0);
     return context_->frame_due();
 }
 
@@ -191,7 +196,7 @@ void Glfw::begin_frame()
     const auto baked = context_->resize(measured());
     if (baked && *baked) gl_.letters_changed();
     gl_.new_frame();
-    const double now = glfwGetTime();
+    const double now = glfw.GetTime();
     context_->feed(static_cast<float>(std::clamp(now - std::exchange(last_frame_, now), 0.001, 0.1)));
     ImGui::NewFrame();
 }
@@ -200,7 +205,7 @@ void Glfw::present(look::Colour ground)
 {
     ImGui::Render();
     gl_.draw(ground, context_->screen().w_px, context_->screen().h_px);
-    glfwSwapBuffers(window_);
+    glfw.SwapBuffers(window_);
     context_->drawn();
 }
 

@@ -2,8 +2,8 @@
 // frame; SDL's own translation of fingers to a mouse is off, or one tap would come twice.
 #include "field/shell/context.h"
 #include "field/shell/gl_window.h"
+#include "field/shell/sdl_calls.h"
 
-#include <SDL.h>
 #include <imgui.h>
 
 #include <algorithm>
@@ -38,12 +38,14 @@ class Sdl2 final : public Shell {
 
   private:
     [[nodiscard]] engine::Status   start(const Options& options);
+    [[nodiscard]] engine::Failure  no_window(const std::string& what) const;
     void                           handle(const SDL_Event& event);
     void                           handle_finger(const SDL_TouchFingerEvent& finger);
     void                           handle_mouse(const SDL_Event& event);
     void                           handle_key(const SDL_KeyboardEvent& key);
     [[nodiscard]] look::ScreenSize measured() const;
 
+    SdlCalls                 sdl_;
     std::unique_ptr<Context> context_;
     GlDrawing                gl_;
     SDL_Window*              window_{};
@@ -55,12 +57,12 @@ class Sdl2 final : public Shell {
     bool                     started_{};
 };
 
-engine::Failure no_window(const std::string& what)
+engine::Failure Sdl2::no_window(const std::string& what) const
 {
     return engine::failure(
         engine::Fault::unsupported,
         what + " Start it on a machine with a screen, or use `witnessmark rehearse` to draw without one.",
-        SDL_GetError());
+        sdl_.GetError());
 }
 
 engine::Result<std::unique_ptr<Shell>> Sdl2::open(const Options& options)
@@ -73,37 +75,40 @@ engine::Result<std::unique_ptr<Shell>> Sdl2::open(const Options& options)
 
 engine::Status Sdl2::start(const Options& options)
 {
-    SDL_SetHint(SDL_HINT_TOUCH_MOUSE_EVENTS, "0");
-    SDL_SetHint(SDL_HINT_MOUSE_TOUCH_EVENTS, "0");
+    auto calls = SdlCalls::load();
+    if (!calls) return calls.failure();
+    sdl_ = *calls;
+    sdl_.SetHint(SDL_HINT_TOUCH_MOUSE_EVENTS, "0");
+    sdl_.SetHint(SDL_HINT_MOUSE_TOUCH_EVENTS, "0");
     // Asked for a place it has no folder for, the Wayland client writes a line of its own.
-    if (std::getenv("XDG_RUNTIME_DIR") == nullptr) SDL_SetHint(SDL_HINT_VIDEODRIVER, "x11,kmsdrm");
-    if (SDL_Init(SDL_INIT_VIDEO) != 0) return no_window("There is no display to open a window on.");
+    if (std::getenv("XDG_RUNTIME_DIR") == nullptr) sdl_.SetHint(SDL_HINT_VIDEODRIVER, "x11,kmsdrm");
+    if (sdl_.Init(SDL_INIT_VIDEO) != 0) return no_window("There is no display to open a window on.");
     started_ = true;
     // Without a display SDL falls back to a driver that draws where nobody looks.
-    const std::string_view driver = SDL_GetCurrentVideoDriver();
-    if (SDL_getenv("SDL_VIDEODRIVER") == nullptr && (driver == "offscreen" || driver == "dummy"))
+    const std::string_view driver = sdl_.GetCurrentVideoDriver();
+    if (std::getenv("SDL_VIDEODRIVER") == nullptr && (driver == "offscreen" || driver == "dummy"))
         return no_window("There is no display to open a window on.");
-    SDL_GL_SetAttribute(SDL_GL_CONTEXT_PROFILE_MASK, SDL_GL_CONTEXT_PROFILE_CORE);
-    SDL_GL_SetAttribute(SDL_GL_CONTEXT_MAJOR_VERSION, 3);
-    SDL_GL_SetAttribute(SDL_GL_CONTEXT_MINOR_VERSION, 0);
-    SDL_GL_SetAttribute(SDL_GL_DOUBLEBUFFER, 1);
+    sdl_.GL_SetAttribute(SDL_GL_CONTEXT_PROFILE_MASK, SDL_GL_CONTEXT_PROFILE_CORE);
+    sdl_.GL_SetAttribute(SDL_GL_CONTEXT_MAJOR_VERSION, 3);
+    sdl_.GL_SetAttribute(SDL_GL_CONTEXT_MINOR_VERSION, 0);
+    sdl_.GL_SetAttribute(SDL_GL_DOUBLEBUFFER, 1);
     Uint32 flags = SDL_WINDOW_OPENGL | SDL_WINDOW_RESIZABLE;
     if (options.full_screen) flags |= SDL_WINDOW_FULLSCREEN_DESKTOP;
-    window_ = SDL_CreateWindow(options.title.c_str(), SDL_WINDOWPOS_CENTERED, SDL_WINDOWPOS_CENTERED,
-                               options.screen.w_px, options.screen.h_px, flags);
+    window_ = sdl_.CreateWindow(options.title.c_str(), SDL_WINDOWPOS_CENTERED, SDL_WINDOWPOS_CENTERED,
+                                options.screen.w_px, options.screen.h_px, flags);
     if (window_ == nullptr) return no_window("The window could not be opened on this display.");
-    gl_context_ = SDL_GL_CreateContext(window_);
+    gl_context_ = sdl_.GL_CreateContext(window_);
     if (gl_context_ == nullptr) return no_window("The display offers no OpenGL 3.");
-    SDL_GL_MakeCurrent(window_, gl_context_);
-    SDL_GL_SetSwapInterval(1);
+    sdl_.GL_MakeCurrent(window_, gl_context_);
+    sdl_.GL_SetSwapInterval(1);
     px_per_mm_   = options.screen.px_per_mm;
     auto context = Context::make(measured());
     if (!context) return context.failure();
     context_ = std::move(*context);
-    if (!gl_.start(&SDL_GL_GetProcAddress)) return no_window("The display offers no OpenGL 3.");
-    wake_event_ = SDL_RegisterEvents(1);
-    last_frame_ = SDL_GetPerformanceCounter();
-    SDL_StartTextInput();
+    if (!gl_.start(sdl_.GL_GetProcAddress)) return no_window("The display offers no OpenGL 3.");
+    wake_event_ = sdl_.RegisterEvents(1);
+    last_frame_ = sdl_.GetPerformanceCounter();
+    sdl_.StartTextInput();
     return engine::Unit{};
 }
 
@@ -111,15 +116,15 @@ Sdl2::~Sdl2()
 {
     gl_.stop();
     context_.reset();
-    if (gl_context_ != nullptr) SDL_GL_DeleteContext(gl_context_);
-    if (window_ != nullptr) SDL_DestroyWindow(window_);
-    if (started_) SDL_Quit();
+    if (gl_context_ != nullptr) sdl_.GL_DeleteContext(gl_context_);
+    if (window_ != nullptr) sdl_.DestroyWindow(window_);
+    if (started_) sdl_.Quit();
 }
 
 look::ScreenSize Sdl2::measured() const
 {
     look::ScreenSize screen{1, 1, px_per_mm_};
-    SDL_GL_GetDrawableSize(window_, &screen.w_px, &screen.h_px);
+    sdl_.GL_GetDrawableSize(window_, &screen.w_px, &screen.h_px);
     screen.w_px = std::max(1, screen.w_px);
     screen.h_px = std::max(1, screen.h_px);
     return screen;
@@ -130,9 +135,9 @@ bool Sdl2::poll(std::chrono::milliseconds timeout)
     if (context_->frame_due())
         timeout = std::min(timeout, std::chrono::milliseconds(context_->finger_down() ? 16 : 0));
     SDL_Event event;
-    if (SDL_WaitEventTimeout(&event, static_cast<int>(timeout.count())) != 0) {
+    if (sdl_.WaitEventTimeout(&event, static_cast<int>(timeout.count())) != 0) {
         handle(event);
-        while (SDL_PollEvent(&event) != 0)
+        while (sdl_.PollEvent(&event) != 0)
             handle(event);
     }
     return context_->frame_due();
@@ -221,7 +226,7 @@ void Sdl2::wake()
 {
     SDL_Event event{};
     event.type = wake_event_;
-    SDL_PushEvent(&event); // safe from any thread
+    sdl_.PushEvent(&event); // safe from any thread
 }
 
 void Sdl2::begin_frame()
@@ -229,9 +234,9 @@ void Sdl2::begin_frame()
     const auto baked = context_->resize(measured());
     if (baked && *baked) gl_.letters_changed();
     gl_.new_frame();
-    const Uint64 now = SDL_GetPerformanceCounter();
+    const Uint64 now = sdl_.GetPerformanceCounter();
     const auto   s =
-        static_cast<double>(now - last_frame_) / static_cast<double>(SDL_GetPerformanceFrequency());
+        static_cast<double>(now - last_frame_) / static_cast<double>(sdl_.GetPerformanceFrequency());
     last_frame_ = now;
     context_->feed(static_cast<float>(std::clamp(s, 0.001, 0.1)));
     ImGui::NewFrame();
@@ -241,7 +246,7 @@ void Sdl2::present(look::Colour ground)
 {
     ImGui::Render();
     gl_.draw(ground, context_->screen().w_px, context_->screen().h_px);
-    SDL_GL_SwapWindow(window_);
+    sdl_.GL_SwapWindow(window_);
     context_->drawn();
 }
 

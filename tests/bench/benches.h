@@ -27,6 +27,9 @@ struct Ground {
     std::filesystem::path year_, large_, shared_, reader_;
 };
 
+/// `figure` as a process, the estimate, and the nut's edge in a photo.
+[[nodiscard]] bool numbers();
+
 /// One-row insert of sqlite and one signature of libsodium against Book::append, in one folder.
 [[nodiscard]] bool append_beside_sqlite(const std::filesystem::path& folder);
 /// Verifying and taking in another machine's lines against libsodium alone, by one thread and by two.

@@ -18,6 +18,7 @@ struct Figure {
 };
 
 constexpr Figure kFigures[] = {
+    {"numbers", [](bench::Ground&) { return bench::numbers(); }},
     {"append", [](bench::Ground& g) { return bench::append_beside_sqlite(g.folder); }},
     {"import", [](bench::Ground& g) { return bench::take_in_beside_sodium(g.folder); }},
     {"photo", [](bench::Ground& g) { return bench::photo_beside_copy(g.folder); }},

@@ -17,21 +17,36 @@ using look::Role;
 
 namespace {
 
-constexpr std::array kPassWords{"bolts.first_pass", "bolts.second_pass", "bolts.last_pass"};
-constexpr int        kLastPass = 2;
-/// Share of the final torque in each pass: assets/tables, [tightening-passes].
-constexpr std::array kPassShare{0.30, 0.60, 1.00};
+constexpr std::array kPassWords{"bolts.first_pass", "bolts.second_pass", "bolts.third_pass"};
+
+/// The passes that bring torque up; the check round after them has no setting of its own.
+class Passes {
+  public:
+    Passes(int bolts, engine::NewtonMetres torque) : torque_(torque)
+    {
+        for (const engine::Pass& pass : engine::tightening_passes(bolts))
+            if (!pass.check) shares_.push_back(pass.share);
+    }
+    [[nodiscard]] int         last() const { return static_cast<int>(shares_.size()) - 1; }
+    [[nodiscard]] std::string torque_of(int pass) const
+    {
+        return engine::fixed(torque_.value * shares_.at(static_cast<std::size_t>(pass)), 0);
+    }
+    [[nodiscard]] std::string words_of(const look::Words& words, int pass) const
+    {
+        return words.say(pass == last() ? "bolts.last_pass" : kPassWords.at(static_cast<std::size_t>(pass)));
+    }
+
+  private:
+    engine::NewtonMetres torque_;
+    std::vector<double>  shares_;
+};
 
 const engine::Ask* torque_ask(const engine::PlanStep& planned)
 {
     for (const engine::Ask& ask : planned.step.asks)
         if (ask.kind == engine::AskKind::reading && ask.limits == "bolt_torque") return &ask;
     return nullptr;
-}
-
-std::string torque_text(double torque_nm, engine::UnitOf)
-{
-    return engine::fixed(torque_nm, 0);
 }
 
 } // namespace
@@ -46,43 +61,38 @@ BoltsView view_of_bolts(const ViewContext& context, const engine::JobState& job,
     const engine::Ask*        ask     = torque_ask(planned);
     const look::Words&        words   = *context.words;
     view.bolts                        = bolts_of(unit);
-    const int bolts                   = static_cast<int>(view.bolts.order.size());
-    const int recorded                = static_cast<int>(status.facts.readings.size());
+    const int    bolts                = static_cast<int>(view.bolts.order.size());
+    const int    recorded             = static_cast<int>(status.facts.readings.size());
+    const Passes passes(bolts, unit.bolt_torque);
+    const int    last = passes.last();
     // A reading of the last pass in the record means the earlier passes are behind us, whatever this screen
     // remembers.
-    const int pass    = recorded > 0 ? kLastPass : std::min(state.pass, kLastPass);
+    const int pass    = recorded > 0 ? last : std::min(state.pass, last);
     view.pass         = pass;
-    const int clicked = pass == kLastPass ? recorded : state.clicked;
+    const int clicked = pass == last ? recorded : state.clicked;
     view.bolts.done   = clicked;
-    for (int i = 0; i <= kLastPass; ++i) {
+    for (int i = 0; i <= last; ++i) {
         const double share = i < pass                 ? 1.0
                              : i == pass && bolts > 0 ? static_cast<double>(clicked) / bolts
                                                       : 0.0;
-        view.passes.push_back(
-            {words.say(kPassWords.at(static_cast<std::size_t>(i))),
-             torque_text(unit.bolt_torque.value * kPassShare.at(static_cast<std::size_t>(i)), {}) + " N·m",
-             share});
+        view.passes.push_back({passes.words_of(words, i), passes.torque_of(i) + " N·m", share});
     }
     if (ask == nullptr || clicked >= bolts) return view; // all tight: as any step
     const std::string number = std::to_string(clicked + 1);
-    view.title               = words.say("bolts.title", {number, std::to_string(bolts),
-                                                         words.say(kPassWords.at(static_cast<std::size_t>(pass)))});
-    view.torque = torque_text(unit.bolt_torque.value * kPassShare.at(static_cast<std::size_t>(pass)), {});
+    view.title  = words.say("bolts.title", {number, std::to_string(bolts), passes.words_of(words, pass)});
+    view.torque = passes.torque_of(pass);
     view.unit   = "N·m";
-    if (pass < kLastPass)
-        view.then = words.say(
-            "bolts.then",
-            {torque_text(unit.bolt_torque.value * kPassShare.at(static_cast<std::size_t>(pass + 1)), {})});
-    view.set_wrench = pass == kLastPass && state.wrench.empty();
+    if (pass < last) view.then = words.say("bolts.then", {passes.torque_of(pass + 1)});
+    view.set_wrench = pass == last && state.wrench.empty();
     view.ask        = ask->name;
-    if (pass == kLastPass)
+    if (pass == last)
         view.next_slot =
             ask->slots.at(static_cast<std::size_t>(view.bolts.order.at(static_cast<std::size_t>(clicked))));
-    view.step.main_title = words.say("bolts.clicked", {number, view.set_wrench     ? view.torque
-                                                               : pass == kLastPass ? state.wrench
-                                                                                   : view.torque});
+    view.step.main_title = words.say("bolts.clicked", {number, view.set_wrench ? view.torque
+                                                               : pass == last  ? state.wrench
+                                                                               : view.torque});
     view.step.main_sub   = clicked + 1 < bolts ? words.say("bolts.next", {std::to_string(clicked + 2)})
-                                               : words.say(pass < kLastPass ? "bolts.next_pass" : "bolts.last");
+                                               : words.say(pass < last ? "bolts.next_pass" : "bolts.last");
     view.step.main_on    = view.step.state == engine::StepState::open;
     view.clicks          = true;
     if (view.set_wrench)

@@ -8,6 +8,7 @@
 
 #include "tests/engine/fit/nut_render.h"
 #include "tests/field/cli/said.h"
+#include "tests/support/fake_camera.h"
 #include "tests/support/temp_folder.h"
 
 using nlohmann::json;
@@ -216,6 +217,14 @@ TEST_SUITE("field/cli/figure estimate")
         for (int i = 0; i < 8; ++i)
             edge += " " + at(camera.project(std::cos(0.8 * i), std::sin(0.8 * i)));
         CHECK(asked(marks + centre + edge)["angle_deg"].get<double>() == doctest::Approx(95).epsilon(1e-3));
+        // A camera's JPEG says the same, to what its compression blurs.
+        const std::string taken = (folder.path() / "nut.jpg").string();
+        const auto        jpeg  = support::grey_jpeg(picture.pixels, picture.width, picture.height);
+        std::ofstream(taken, std::ios::binary)
+            .write(reinterpret_cast<const char*>(jpeg.data()), static_cast<std::streamsize>(jpeg.size()));
+        std::string of_jpeg = marks + centre;
+        of_jpeg.replace(of_jpeg.find(file), file.size(), taken);
+        CHECK(asked(of_jpeg)["angle_deg"].get<double>() == doctest::Approx(95).epsilon(0.02));
         // Close up and at a slant, without the centre: the program says how little that is worth.
         CHECK(asked(marks + edge)["u_deg"].get<double>() >
               asked(marks + centre + edge)["u_deg"].get<double>());
