@@ -102,10 +102,10 @@ void Exchange::Inside::absorb_segment(const Done& what)
 /// One short transaction: the thread of the book is the screen's.
 void Exchange::Inside::enter_part()
 {
-    auto&             all                  = entering->segment.entries;
+    auto&             lines                = entering->segment.entries;
     const std::size_t from                 = entering->at;
-    entering->at                           = std::min(all.size(), from + kEnteredAtOnce);
-    const auto                       first = std::make_move_iterator(all.begin());
+    entering->at                           = std::min(lines.size(), from + kEnteredAtOnce);
+    const auto                       first = std::make_move_iterator(lines.begin());
     const std::vector<engine::Entry> part(first + static_cast<std::ptrdiff_t>(from),
                                           first + static_cast<std::ptrdiff_t>(entering->at));
     const auto                       taken = book->receive(part);
@@ -114,7 +114,7 @@ void Exchange::Inside::enter_part()
     for (const auto& one : taken->set_aside)
         entering->set_aside.emplace(one.code, one.sentence);
     entered(part);
-    if (entering->at < all.size()) return;
+    if (entering->at < lines.size()) return;
     const Entering whole = *std::exchange(entering, std::nullopt);
     entries_in += static_cast<std::size_t>(whole.fresh);
     report.entries_in += static_cast<std::size_t>(whole.fresh);
@@ -125,15 +125,15 @@ void Exchange::Inside::enter_part()
     note_forks();
 }
 
-void Exchange::Inside::not_entered(const engine::Error& error)
+void Exchange::Inside::not_entered(const engine::Error& reason)
 {
     const Entering part = *std::exchange(entering, std::nullopt);
     entries_in += static_cast<std::size_t>(part.fresh);
     report.entries_in += static_cast<std::size_t>(part.fresh);
     OpenedSegment why = part.segment;
-    why.sentence      = error.message;
+    why.sentence      = reason.message;
     why.state         = State::refused;
-    switch (error.fault) {
+    switch (reason.fault) {
     case engine::Fault::unknown_signer:
         why.code = "R04";
         segments_in.clear();
@@ -145,7 +145,7 @@ void Exchange::Inside::not_entered(const engine::Error& error)
         why.code = "R10";
         break;
     default:
-        return stop(error);
+        return stop(reason);
     }
     refuse(part.path, why);
 }

@@ -44,6 +44,7 @@ class Checker {
     [[nodiscard]] bool machine(const Ledger::Machine& machine);
     void               own_text(const Ledger::Machine& self);
     void               tables();
+    void               chains_end() { in_chain_ = false; }
 
     [[nodiscard]] const CheckReport& report() const { return report_; }
 
@@ -58,9 +59,11 @@ class Checker {
     void broke(const std::string& sentence)
     {
         if (report_.whole) report_.first_break = sentence;
-        report_.whole      = false;
-        report_.last_break = sentence;
+        report_.whole = false;
         ++report_.breaks;
+        // The lines beside the book and the tables come last: they say nothing of how far the entries are
+        // affected.
+        if (in_chain_ || report_.last_break.empty()) report_.last_break = sentence;
     }
     /// Last entry of that chain a check before has proved and nobody has touched since.
     [[nodiscard]] std::uint64_t taken_over(const Ledger::Machine& machine) const;
@@ -85,6 +88,7 @@ class Checker {
     std::size_t           all_;
     std::set<std::string> photos_seen_;
     CheckReport           report_;
+    bool                  in_chain_ = true;
 };
 
 std::string chain_name(const Ledger::Machine& machine)
@@ -310,6 +314,7 @@ Result<CheckReport> check_book(const std::filesystem::path&                     
     for (const Ledger::Machine& machine : machines)
         if (!checker.machine(machine))
             return failure(Fault::refused, "The check was stopped before its end; nothing is proved.");
+    checker.chains_end();
     for (const Ledger::Machine& machine : machines)
         if (machine.number == ledger->self()) checker.own_text(machine);
     checker.tables();

@@ -295,7 +295,7 @@ TEST_SUITE("engine/book check")
         REQUIRE(report);
         CHECK(report->breaks >= 3);
         CHECK(report->first_break.find("entry 4") != std::string::npos);
-        CHECK(report->last_break.find("entry 9") != std::string::npos);
+        CHECK(report->last_break.find("entry 10") != std::string::npos); // nothing shows what it follows
     }
 
     TEST_CASE("the copy the catalogue is read from must say what the signed line says")
