@@ -21,8 +21,9 @@ using engine::Fault;
 
 class Checker {
   public:
-    Checker(Folder& folder, Listing listing, const std::function<bool(std::size_t, std::size_t)>& progress)
-        : folder_(&folder), listing_(std::move(listing)), progress_(&progress)
+    Checker(Folder& folder, Listing listing, const std::function<bool(std::size_t, std::size_t)>& progress,
+            std::set<std::string>& proved)
+        : folder_(&folder), listing_(std::move(listing)), progress_(&progress), proved_(&proved)
     {
         report_.files   = listing_.files;
         report_.foreign = listing_.foreign;
@@ -101,13 +102,14 @@ class Checker {
     {
         const auto bytes = read(path_of(at_.devid, name), kLargestSegment);
         if (!bytes) return;
-        const OpenedSegment opened = open_segment(*bytes, name, at_.devid, at_.plant);
+        const OpenedSegment opened = open_segment(*bytes, name, at_.devid, at_.plant, proved_);
         if (!opened.hash_fits)
             return broken("R01", "the file of " + entries_text(name.first, name.last) +
                                      " does not have the hash in its name");
         if (opened.state != State::ok) return broken(opened.code, opened.sentence);
         ++report_.segments;
         report_.signatures += opened.entries.size();
+        if (!proved_->insert(opened.sha256).second) report_.taken_over += opened.entries.size();
         at_.plant = opened.entries.front().plant;
         for (const Entry& entry : opened.entries)
             if (!chained(entry)) return;
@@ -250,6 +252,7 @@ class Checker {
         const std::string all = who + ": " + what + (what.back() == '.' ? "" : ".");
         if (report_.list.size() < kMostBreaks) report_.list.push_back({code, all});
         if (report_.first_break.empty()) report_.first_break = all;
+        report_.last_break = all;
     }
 
     [[nodiscard]] std::optional<std::vector<unsigned char>> read(const std::string& path, std::size_t most)
@@ -271,6 +274,7 @@ class Checker {
     Folder*                                              folder_;
     Listing                                              listing_;
     const std::function<bool(std::size_t, std::size_t)>* progress_;
+    std::set<std::string>*                               proved_;
     SharedReport                                         report_;
     SharedMachine                                        at_;
     std::vector<std::string>                             ids_;    ///< of the machine, by sequence
@@ -299,14 +303,16 @@ class Checker {
 } // namespace
 
 engine::Result<SharedReport>
-check_shared(Folder& folder, const std::function<bool(std::size_t done, std::size_t all)>& progress)
+check_shared(Folder& folder, const std::function<bool(std::size_t done, std::size_t all)>& progress,
+             std::set<std::string>* proved)
 {
-    auto listing = list_folder(folder, "");
+    std::set<std::string> nothing;
+    auto                  listing = list_folder(folder, "");
     if (!listing) return listing.failure();
     if (!listing->begun)
         return engine::failure(Fault::not_found, "There is no exchange folder (" + std::string(kRoot) +
                                                      ") in that place; name the folder the machines share.");
-    return Checker(folder, std::move(*listing), progress).run();
+    return Checker(folder, std::move(*listing), progress, proved != nullptr ? *proved : nothing).run();
 }
 
 } // namespace share

@@ -4,6 +4,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -29,17 +30,22 @@ struct SharedReport {
     std::vector<SharedMachine> machines;
     std::vector<SharedBreak>   list; ///< the breaks, at most kMostBreaks
     std::size_t                breaks = 0;
-    bool                       whole  = true; ///< no break; photos may still be on their way
-    bool                       ended  = true; ///< false: stopped by `progress`
-    std::string                first_break;   ///< one sentence; empty when whole
+    bool                       whole  = true;  ///< no break; photos may still be on their way
+    bool                       ended  = true;  ///< false: stopped by `progress`
+    std::string                first_break;    ///< one sentence; empty when whole
+    std::string                last_break;     ///< likewise: the other end of the extent
+    std::size_t                taken_over = 0; ///< of the signatures: proved by the check that was stopped
 };
 
 inline constexpr std::size_t kMostBreaks = 1000;
 
 /// Hash of every file, signature of every line and head, chain of every machine, root of every head, lines
 /// against every witness, enrolment list, photo of every name. Breaks
-/// do not stop it. Faults: not_found (no exchange folder there), io.
+/// do not stop it. `proved`: SHA-256 of segments whose signatures were verified, kept up to date; a file with
+/// such bytes is hashed, read and chained again, but its signatures are taken over. Faults: not_found (no
+/// exchange folder there), io.
 [[nodiscard]] engine::Result<SharedReport>
-check_shared(Folder& folder, const std::function<bool(std::size_t done, std::size_t all)>& progress = {});
+check_shared(Folder& folder, const std::function<bool(std::size_t done, std::size_t all)>& progress = {},
+             std::set<std::string>* proved = nullptr);
 
 } // namespace share

@@ -63,6 +63,18 @@ std::optional<Work> Exchange::Inside::tidy_work()
     return made;
 }
 
+/// Photos the record names, without those that left this machine for want of room.
+std::vector<std::string> Exchange::Inside::photos_cared_for() const
+{
+    std::vector<std::string>    named = book->photo_hashes();
+    const auto                  away  = book->photos_let_go();
+    const std::set<std::string> gone(away.begin(), away.end());
+    named.erase(std::remove_if(named.begin(), named.end(),
+                               [&gone](const std::string& sha256) { return gone.count(sha256) > 0; }),
+                named.end());
+    return named;
+}
+
 std::optional<Work> Exchange::Inside::compare_work()
 {
     if (std::exchange(at_piece, true)) return std::nullopt;
@@ -70,23 +82,25 @@ std::optional<Work> Exchange::Inside::compare_work()
     if (again && report.entries_in == 0 && own_last() == own_checked) return std::nullopt;
     own_checked  = own_last();
     Work made    = work(Work::Task::compare, "comparing photos");
-    made.named   = book->photo_hashes();
+    made.named   = photos_cared_for();
     made.photos  = book->photos();
     made.listing = listing;
     return made;
 }
 
-/// Names of files read, one durable mark a piece so that no piece is long.
+/// Names of files read, some in one transaction.
 std::optional<Work> Exchange::Inside::remember_work()
 {
     if (to_remember.empty()) return std::nullopt;
-    const std::string name = std::move(to_remember.front());
-    to_remember.pop_front();
-    if (!book->seen_file(name))
-        if (engine::Status marked = book->mark_seen(name); !marked) {
-            stop(marked.error());
-            return std::nullopt;
-        }
+    constexpr std::size_t    kAtOnce = 64;
+    std::vector<std::string> names;
+    for (; !to_remember.empty() && names.size() < kAtOnce; to_remember.pop_front())
+        if (!book->seen_file(to_remember.front())) names.push_back(to_remember.front());
+    if (names.empty()) return remember_work();
+    if (engine::Status marked = book->mark_seen(names); !marked) {
+        stop(marked.error());
+        return std::nullopt;
+    }
     return work(Work::Task::remember, "noting what was read");
 }
 
@@ -124,6 +138,8 @@ std::optional<Work> Exchange::Inside::piece_of_phase()
     case Phase::tell:
         tell_state();
         return std::nullopt;
+    case Phase::make_room:
+        return room_work();
     case Phase::over:
         break;
     }
@@ -173,6 +189,11 @@ void Exchange::Inside::absorb(Done what)
         return absorb_photo(what);
     case Work::Task::fetch_text:
         return phase == Phase::roster ? absorb_statement(what) : absorb_head(what);
+    case Work::Task::prove_photo:
+        return absorb_proved(what);
+    case Work::Task::enter:
+        if (entering) enter_part();
+        return;
     case Work::Task::tidy:
     case Work::Task::remember:
         return;

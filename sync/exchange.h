@@ -32,6 +32,8 @@ struct Work {
         fetch_segment,
         fetch_photo,
         fetch_text,
+        prove_photo, ///< is it whole in the folder? Then it may leave this machine
+        enter,       ///< book only: the next entries of a segment that was read
         remember
     };
     Task                              task = Task::remember;

@@ -4,13 +4,16 @@
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
+#include <iterator>
+#include <utility>
 
 namespace share {
 namespace {
 
 constexpr std::int64_t kHalfDay        = 12LL * 60 * 60 * 1000;
-constexpr std::int64_t kUnfinishedFor  = 3;  ///< half-days that must lie between: at least 24 h
-constexpr std::int64_t kRememberedBack = 60; ///< half-days
+constexpr std::int64_t kUnfinishedFor  = 3;   ///< half-days that must lie between: at least 24 h
+constexpr std::int64_t kRememberedBack = 60;  ///< half-days
+constexpr std::size_t  kEnteredAtOnce  = 128; ///< entries of one transaction: 2 ms
 
 } // namespace
 
@@ -51,6 +54,7 @@ std::optional<Work> Exchange::Inside::machines_work()
 
 std::optional<Work> Exchange::Inside::segment_in_work()
 {
+    if (entering) return work(Work::Task::enter, "reading " + machine_text());
     while (!segments_in.empty()) {
         const SegmentName name = segments_in.front();
         segments_in.pop_front();
@@ -81,7 +85,10 @@ void Exchange::Inside::absorb_segment(const Done& what)
     switch (segment.state) {
     case State::ok:
         report.bytes_in += what.bytes;
-        return enter(segment, path);
+        entering.emplace();
+        entering->segment = segment;
+        entering->path    = path;
+        return enter_part();
     case State::unfinished:
         return not_complete(segment, path);
     case State::waiting:
@@ -92,45 +99,62 @@ void Exchange::Inside::absorb_segment(const Done& what)
     }
 }
 
-void Exchange::Inside::enter(const OpenedSegment& segment, const std::string& path)
+/// One short transaction: the thread of the book is the screen's.
+void Exchange::Inside::enter_part()
 {
-    const auto taken = book->receive(segment.entries);
-    if (taken) {
-        settled_later.push_back(path);
-        entered(segment, taken->fresh);
-        std::set<std::string> codes;
-        for (const auto& one : taken->set_aside)
-            if (codes.insert(one.code).second)
-                refuse(path, {State::refused, one.code, one.sentence, segment.sha256, true, {}});
-        return note_forks();
-    }
-    OpenedSegment why = segment;
-    why.sentence      = taken.error().message;
-    switch (taken.error().fault) {
+    auto&             lines                = entering->segment.entries;
+    const std::size_t from                 = entering->at;
+    entering->at                           = std::min(lines.size(), from + kEnteredAtOnce);
+    const auto                       first = std::make_move_iterator(lines.begin());
+    const std::vector<engine::Entry> part(first + static_cast<std::ptrdiff_t>(from),
+                                          first + static_cast<std::ptrdiff_t>(entering->at));
+    const auto                       taken = book->receive(part);
+    if (!taken) return not_entered(taken.error());
+    entering->fresh += taken->fresh;
+    for (const auto& one : taken->set_aside)
+        entering->set_aside.emplace(one.code, one.sentence);
+    entered(part);
+    if (entering->at < lines.size()) return;
+    const Entering whole = *std::exchange(entering, std::nullopt);
+    entries_in += static_cast<std::size_t>(whole.fresh);
+    report.entries_in += static_cast<std::size_t>(whole.fresh);
+    if (whole.fresh > 0) ++report.segments_in;
+    settled_later.push_back(whole.path);
+    for (const auto& [code, sentence] : whole.set_aside)
+        refuse(whole.path, {State::refused, code, sentence, whole.segment.sha256, true, {}});
+    note_forks();
+}
+
+void Exchange::Inside::not_entered(const engine::Error& reason)
+{
+    const Entering part = *std::exchange(entering, std::nullopt);
+    entries_in += static_cast<std::size_t>(part.fresh);
+    report.entries_in += static_cast<std::size_t>(part.fresh);
+    OpenedSegment why = part.segment;
+    why.sentence      = reason.message;
+    why.state         = State::refused;
+    switch (reason.fault) {
     case engine::Fault::unknown_signer:
-        why.state = State::refused;
-        why.code  = "R04";
+        why.code = "R04";
         segments_in.clear();
         break;
     case engine::Fault::corrupt:
-        why.state = State::refused;
-        why.code  = "R07";
+        why.code = "R07";
         break;
     case engine::Fault::bad_input:
-        why.state = State::refused;
-        why.code  = "R10";
+        why.code = "R10";
         break;
     default:
-        return stop(taken.error());
+        return stop(reason);
     }
-    refuse(path, why);
+    refuse(part.path, why);
 }
 
-void Exchange::Inside::entered(const OpenedSegment& segment, int fresh)
+void Exchange::Inside::entered(const std::vector<engine::Entry>& part)
 {
     Machine& machine = machines[reading];
-    machine.dev      = segment.entries.front().dev;
-    for (const engine::Entry& entry : segment.entries) {
+    machine.dev      = part.front().dev;
+    for (const engine::Entry& entry : part) {
         look_at_witness(entry);
         if (entry.said.kind != engine::kind::witness) content_seq = std::max(content_seq, entry.seq);
         if (entry.said.kind == engine::kind::genesis && entry.body().contains("name") &&
@@ -142,10 +166,7 @@ void Exchange::Inside::entered(const OpenedSegment& segment, int fresh)
         ++machine.last_seq;
         machine.last_id = *next;
     }
-    machine.farthest = std::max({machine.farthest, machine.last_seq, segment.entries.back().seq});
-    entries_in += static_cast<std::size_t>(fresh);
-    report.entries_in += static_cast<std::size_t>(fresh);
-    if (fresh > 0) ++report.segments_in;
+    machine.farthest = std::max({machine.farthest, machine.last_seq, part.back().seq});
 }
 
 bool Exchange::Inside::later_segment_exists() const
@@ -189,6 +210,7 @@ std::optional<Work> Exchange::Inside::photo_in_work()
         for (const std::string& sha256 : photos_wanted)
             for (const PhotoName& copy : listing->photos.at(sha256))
                 photos_in.push_back(copy);
+    if (!photos_in.empty() && !has_room_for_photos()) photos_in.clear();
     while (!photos_in.empty()) {
         const PhotoName   name = std::move(photos_in.front());
         const std::string path = path_of(name);

@@ -25,22 +25,24 @@ struct Exchange::Inside {
         fetch,
         tell,
         send_rest,
+        make_room,
         over
     };
 
     Inside(engine::Book& the_book, const engine::Clock& time);
 
     // exchange.cpp: the order of things
-    [[nodiscard]] std::optional<Work> next();
-    [[nodiscard]] std::optional<Work> piece_of_phase();
-    [[nodiscard]] std::optional<Work> list_work();
-    [[nodiscard]] std::optional<Work> tidy_work();
-    [[nodiscard]] std::optional<Work> compare_work();
-    [[nodiscard]] std::optional<Work> remember_work();
-    void                              absorb(Done what);
-    void                              take_listing(Listing found);
-    void                              stop(engine::Error why);
-    [[nodiscard]] Work                work(Work::Task task, std::string what) const;
+    [[nodiscard]] std::optional<Work>      next();
+    [[nodiscard]] std::optional<Work>      piece_of_phase();
+    [[nodiscard]] std::optional<Work>      list_work();
+    [[nodiscard]] std::optional<Work>      tidy_work();
+    [[nodiscard]] std::optional<Work>      compare_work();
+    [[nodiscard]] std::optional<Work>      remember_work();
+    [[nodiscard]] std::vector<std::string> photos_cared_for() const;
+    void                                   absorb(Done what);
+    void                                   take_listing(Listing found);
+    void                                   stop(engine::Error why);
+    [[nodiscard]] Work                     work(Work::Task task, std::string what) const;
 
     // exchange_send.cpp
     [[nodiscard]] std::optional<Work> send_work();
@@ -60,12 +62,18 @@ struct Exchange::Inside {
     [[nodiscard]] std::optional<Work> photo_in_work();
     void                              absorb_segment(const Done& what);
     void                              absorb_photo(const Done& what);
-    void                              enter(const OpenedSegment& segment, const std::string& path);
-    void                              entered(const OpenedSegment& segment, int fresh);
+    void                              enter_part();
+    void                              entered(const std::vector<engine::Entry>& part);
+    void                              not_entered(const engine::Error& error);
     void                              not_complete(const OpenedSegment& segment, const std::string& path);
     [[nodiscard]] bool                later_segment_exists() const;
     [[nodiscard]] bool                met_a_day_ago(const std::string& path);
     void                              count_waiting_photos();
+
+    // exchange_room.cpp
+    [[nodiscard]] std::optional<Work> room_work();
+    void                              absorb_proved(const Done& what);
+    [[nodiscard]] bool                has_room_for_photos();
 
     // exchange_roster.cpp
     [[nodiscard]] std::optional<Work> roster_work();
@@ -156,6 +164,17 @@ struct Exchange::Inside {
     std::vector<std::string> photos_wanted;
     bool                     photos_counted = false;
     std::deque<PhotoName>    photos_in;
+    std::deque<std::string>  leaving; ///< sha256 of photos that may leave this machine
+
+    /// A segment that goes into the book, some entries at a time.
+    struct Entering {
+        OpenedSegment                      segment;
+        std::string                        path;
+        std::size_t                        at    = 0;
+        int                                fresh = 0;
+        std::map<std::string, std::string> set_aside; ///< sentence by code, the first of each
+    };
+    std::optional<Entering> entering;
 };
 
 /// Below `witnessmark1/`, as findings and refusals name files.

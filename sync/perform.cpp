@@ -106,6 +106,18 @@ void fetch_photo(Done& done, const Work& work, Folder& folder)
         "the photo " + work.photo.substr(0, 8) + " cannot be used: it is not a whole picture";
 }
 
+/// Whole under any of its names: its bytes were read here and now.
+void prove_photo(Done& done, const Work& work, Folder& folder)
+{
+    done.segment.state = State::waiting;
+    for (const std::string& path : work.paths) {
+        const auto bytes = folder.read(path, engine::kLargestPhoto);
+        if (!bytes || engine::hex(engine::sha256(*bytes)) != work.photo) continue;
+        done.segment.state = State::ok;
+        return;
+    }
+}
+
 void compare(Done& done, const Work& work)
 {
     for (const std::string& sha256 : work.named) {
@@ -152,6 +164,10 @@ Done perform(const Work& work, Folder& folder, const std::atomic<bool>* cancel)
     case Work::Task::fetch_photo:
         fetch_photo(done, work, folder);
         break;
+    case Work::Task::prove_photo:
+        prove_photo(done, work, folder);
+        break;
+    case Work::Task::enter:
     case Work::Task::remember:
         break;
     }

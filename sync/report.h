@@ -29,6 +29,7 @@ struct Report {
     std::size_t              entries_out = 0, segments_out = 0, photos_out = 0;
     std::size_t              entries_in = 0, segments_in = 0, photos_in = 0;
     std::size_t              photos_waiting = 0; ///< named in the record, not here and not in the folder
+    std::size_t              photos_left    = 0; ///< gone from this machine: the folder has them
     std::size_t              foreign        = 0; ///< R13: names that are not ours, left alone
     std::size_t              files          = 0; ///< of ours in the folder
     std::uint64_t            bytes_out = 0, bytes_in = 0;

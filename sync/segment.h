@@ -3,6 +3,7 @@
 #include "engine/book/entry.h"
 #include "sync/names.h"
 
+#include <set>
 #include <span>
 #include <string>
 #include <vector>
@@ -33,9 +34,11 @@ struct OpenedSegment {
     std::vector<engine::Entry> entries;
 };
 /// Hash, signatures, canonical form, machine, plant, numbers and the chain inside. Touches nothing but its
-/// arguments. `plant` empty: any one plant.
+/// arguments. `plant` empty: any one plant. A file whose whole SHA-256 (hex) is in `proved` was opened with
+/// these very bytes before: its signatures are not verified again.
 [[nodiscard]] OpenedSegment open_segment(std::span<const unsigned char> bytes, const SegmentName& name,
-                                         const std::string& devid, const std::string& plant);
+                                         const std::string& devid, const std::string& plant,
+                                         const std::set<std::string>* proved = nullptr);
 
 /// Photos an entry names: `d.sha256` and each of `d.photos` (engine/book/FORMAT.md section 4).
 [[nodiscard]] std::vector<std::string> photos_of(const engine::Entry& entry);

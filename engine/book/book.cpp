@@ -17,11 +17,6 @@ constexpr std::int64_t kClockTrustedFrom =
 constexpr std::int64_t kStepBack    = 2000;
 constexpr std::int64_t kStepForward = 60000;
 
-bool is_catalogue_kind(const std::string& kind)
-{
-    return kind == kind::unit || kind == kind::person || kind == kind::instrument || kind == kind::job_open;
-}
-
 Failure reads_only(const std::filesystem::path& file)
 {
     return failure(Fault::locked, "The book " + file.filename().string() +
@@ -82,16 +77,34 @@ Status Book::Inside::insert_own(const std::vector<Entry>& entries)
         if (Status done = transaction.commit(); !done) return done;
     }
     for (const Entry& entry : entries)
-        remember(entry, true);
+        remember(entry, ledger.self());
     own.add(ledger, entries);
     return Unit{};
 }
 
-void Book::Inside::remember(const Entry& entry, bool own_entry)
+void Book::Inside::everything_moved()
 {
     ++version;
-    if (is_catalogue_kind(entry.said.kind)) ++catalogue_version;
-    if (!own_entry) return;
+    sheets_version = jobs_version = reviews_version = version;
+    job_versions.clear();
+}
+
+void Book::Inside::remember(const Entry& entry, std::int64_t number)
+{
+    ++version;
+    const std::string& kind = entry.said.kind;
+    if (!entry.said.job.empty()) job_versions[entry.said.job] = version;
+    if (kind == kind::unit || kind == kind::person || kind == kind::instrument) sheets_version = version;
+    if (kind == kind::countersign || kind == kind::job_return) reviews_version = version;
+    if (kind == kind::job_open) {
+        const bool up_to_date = jobs_made_at == jobs_version;
+        jobs_version          = version;
+        if (up_to_date) {
+            if (stands(entry, number)) take_job(entry);
+            jobs_made_at = jobs_version;
+        }
+    }
+    if (number != ledger.self()) return;
     tail         = {entry.seq, entry.id, entry.hlc_ms, entry.hlc_c};
     last_wall_ms = entry.wall_ms;
     last_mono_ms = entry.mono_ms;
@@ -125,25 +138,82 @@ Result<std::vector<Kept>> Book::append_all(const std::vector<Draft>& drafts)
         kept.push_back({entry->id, entry->seq});
         entries.push_back(std::move(*entry));
     }
-    if (Status put = inside_->insert_own(entries); !put) return put.failure();
+    Status put = inside_->insert_own(entries);
+    if (!put && put.error().fault == Fault::no_space && inside_->give_up_ballast())
+        put = inside_->insert_own(entries); // nothing of the first try is left: it was undone
+    if (!put) return put.failure();
     if (inside_->size) *inside_->size += entries.size();
     return kept;
 }
 
+/// The newest in shown order wins, in whatever order they come.
+void Book::Inside::take_job(const Entry& entry)
+{
+    Shown      place(entry.hlc_ms, entry.hlc_c, entry.dev, entry.seq, entry.id);
+    const auto known = job_openings.find(entry.said.job);
+    if (known != job_openings.end() && place < known->second) return;
+    if (!add_to_catalogue(catalogue, entry).empty()) return; // unreadable: the one before stands
+    job_openings.insert_or_assign(entry.said.job, std::move(place));
+}
+
+void Book::Inside::make_catalogue(std::uint64_t sheets_at, std::uint64_t jobs_at)
+{
+    if (sheets_made_at != sheets_at) {
+        std::vector<Entry> entries;
+        for (const char* kind : {kind::unit, kind::person, kind::instrument}) {
+            auto found = ledger.of_kind(kind);
+            std::move(found.begin(), found.end(), std::back_inserter(entries));
+        }
+        auto jobs      = std::move(catalogue.jobs);
+        catalogue      = catalogue_of(entries);
+        catalogue.jobs = std::move(jobs);
+        sheets_made_at = sheets_at;
+    }
+    if (jobs_made_at == jobs_at) return;
+    catalogue.jobs.clear();
+    job_openings.clear();
+    for (const Entry& entry : ledger.of_kind(kind::job_open))
+        take_job(entry);
+    jobs_made_at = jobs_at;
+}
+
 const Catalogue& Book::catalogue() const
 {
-    const std::uint64_t wanted =
-        inside_->read_only ? inside_->ledger.data_version() : inside_->catalogue_version;
-    if (inside_->catalogue_made_at == wanted) return inside_->catalogue;
-    std::vector<Entry> entries;
-    for (const char* kind : {kind::unit, kind::person, kind::instrument, kind::job_open}) {
-        auto found = entries_of_kind(kind);
-        std::move(found.begin(), found.end(), std::back_inserter(entries));
+    Inside& inside = *inside_;
+    if (inside.read_only) {
+        const std::uint64_t now = inside.ledger.data_version();
+        inside.make_catalogue(now, now);
+    } else {
+        inside.make_catalogue(inside.sheets_version, inside.jobs_version);
     }
-    std::sort(entries.begin(), entries.end(), shown_before);
-    inside_->catalogue         = catalogue_of(entries);
-    inside_->catalogue_made_at = wanted;
-    return inside_->catalogue;
+    return inside.catalogue;
+}
+
+std::uint64_t Book::version_of_job(const std::string& job) const
+{
+    if (inside_->read_only) return inside_->ledger.data_version();
+    const auto moved = inside_->job_versions.find(job);
+    return std::max(inside_->sheets_version, moved == inside_->job_versions.end() ? 0 : moved->second);
+}
+
+const std::vector<std::string>& Book::open_jobs() const
+{
+    Inside&             inside  = *inside_;
+    const Catalogue&    all     = catalogue();
+    const std::uint64_t reviews = inside.read_only ? inside.ledger.data_version() : inside.reviews_version;
+    if (inside.open_jobs_at == inside.jobs_made_at && inside.reviews_at == reviews) return inside.open_jobs;
+    const std::set<std::string> accepted = inside.ledger.countersigned();
+    inside.open_jobs.clear();
+    for (const auto& [number, job] : all.jobs)
+        if (accepted.count(number) == 0) inside.open_jobs.push_back(number);
+    inside.open_jobs_at = inside.jobs_made_at;
+    inside.reviews_at   = reviews;
+    return inside.open_jobs;
+}
+
+std::vector<std::string> Book::jobs_naming(const std::string& text) const
+{
+    return inside_->ledger.jobs_naming(text);
 }
 
 std::vector<Entry> Book::entries_of_job(const std::string& job) const

@@ -8,12 +8,14 @@
 #include "engine/book/entry.h"
 #include "engine/book/photos.h"
 #include "engine/book/roster.h"
+#include "engine/book/space.h"
 #include "engine/catalogue/catalogue.h"
 
 #include <array>
 #include <cstdint>
 #include <filesystem>
 #include <functional>
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
@@ -26,6 +28,7 @@ struct BookOptions {
     std::string plant        = "saltmarsh";
     std::optional<std::array<unsigned char, 32>> seed = std::nullopt; ///< fixed key for demo and tests
     Io*                                          io   = nullptr;      ///< default: disk_io()
+    std::uint64_t ballast_bytes = 0; ///< kept free for the step in hand when the disk is full; 0: none
     bool read_only = false; ///< a second Book beside the writer: every change is refused with Fault::locked
 };
 
@@ -50,7 +53,8 @@ class Book {
     Book& operator=(const Book&) = delete;
     ~Book();
 
-    /// Signs and stores one entry; durable when it returns. Disk full: Fault::no_space and nothing changed.
+    /// Signs and stores one entry; durable when it returns. Disk full: the ballast is given up for it; when
+    /// there is none (any more) Fault::no_space and nothing changed.
     [[nodiscard]] Result<Kept> append(const Draft& draft);
     [[nodiscard]] Result<std::vector<Kept>>
     append_all(const std::vector<Draft>& drafts); ///< one transaction: all or none
@@ -80,6 +84,14 @@ class Book {
     /// Good, or the first failure of a read since the book was opened: lists may then be short.
     [[nodiscard]] Status        trouble() const;
     [[nodiscard]] std::uint64_t version() const; ///< changes with every append or take_in: caches key on it
+    /// The version at which something last came in that can change the state of this job: an entry of it, a
+    /// sheet, person or instrument, another roster.
+    [[nodiscard]] std::uint64_t version_of_job(const std::string& job) const;
+    /// Numbers of the jobs whose record is not accepted yet: none of them ends, in shown order, with a
+    /// countersign. Years of accepted ones cost nothing.
+    [[nodiscard]] const std::vector<std::string>& open_jobs() const;
+    /// Jobs in which a serial, lock or tag number was given or planned.
+    [[nodiscard]] std::vector<std::string> jobs_naming(const std::string& text) const;
 
     struct Machine {
         std::string   dev, name;
@@ -151,6 +163,19 @@ class Book {
     [[nodiscard]] PhotoStore&              photos();
     [[nodiscard]] std::vector<std::string> photo_hashes() const; ///< all photos any entry names
 
+    [[nodiscard]] Space space() const;
+    /// Puts the ballast back when there is room for it again. Faults: io; no room is none.
+    [[nodiscard]] Status tend_space();
+    enum class PhotoPlace { here, in_folder, missing }; ///< in_folder: let go, can be fetched back
+    [[nodiscard]] PhotoPlace photo_place(const std::string& sha256) const;
+    /// Photos whose entries all stand in the folder and were read there by another machine, oldest first.
+    [[nodiscard]] std::vector<std::string> photos_that_may_leave(std::size_t most) const;
+    /// Notes that the photo is not needed here and removes the file: only one of the above, and only after
+    /// its copy in the folder was read and had its hash. Faults: refused (not one of the above), io.
+    [[nodiscard]] Status let_go(const std::string& sha256);
+    [[nodiscard]] Status want_back(const std::string& sha256); ///< the next exchange brings it
+    [[nodiscard]] std::vector<std::string> photos_let_go() const;
+
     /// Outbox. Own lines above the published mark are still to send; marks only rise.
     [[nodiscard]] std::uint64_t published_seq() const;
     [[nodiscard]] Status        mark_published(std::uint64_t seq);
@@ -159,6 +184,7 @@ class Book {
     /// Remembers that a file of the folder was verified (name is content hash), so the next pass skips it.
     [[nodiscard]] bool   seen_file(const std::string& name) const;
     [[nodiscard]] Status mark_seen(const std::string& name);
+    [[nodiscard]] Status mark_seen(const std::vector<std::string>& names); ///< in one transaction
 
     friend std::string state_hash(const Book& book);
 
@@ -170,14 +196,29 @@ class Book {
 
 struct CheckReport {
     std::size_t entries = 0, signatures = 0, photos = 0, photos_missing = 0;
-    bool        whole = true;
+    std::size_t photos_away = 0; ///< let go: they are in the folder
+    std::size_t taken_over  = 0; ///< of the entries: signatures proved by the check that was stopped
+    std::size_t breaks      = 0;
+    bool        whole       = true;
     std::string first_break; ///< one sentence: machine, sequence, what does not fit; empty when whole
+    std::string last_break;  ///< likewise; with the first one it names the extent
+};
+/// How far a check has come: of each chain the last entry proved and SHA-256 over all its lines so far, each
+/// with LF. A resumed check hashes those lines again and takes over nothing when the hash differs.
+struct CheckedSoFar {
+    struct Chain {
+        std::uint64_t seq = 0;
+        std::string   lines_sha256; ///< hex
+    };
+    std::map<std::string, Chain> chains; ///< by machine (and branch)
 };
 /// Proves the whole book: every line canonical, hashed, signed, chained; every photo named is there with its
-/// hash.
+/// hash. `so_far` is taken over from and kept up to date. Stopped by `progress`: Fault::refused, and `so_far`
+/// says how far.
 [[nodiscard]] Result<CheckReport>
 check_book(const std::filesystem::path&                                  file,
-           const std::function<bool(std::size_t done, std::size_t all)>& progress = {});
+           const std::function<bool(std::size_t done, std::size_t all)>& progress = {},
+           CheckedSoFar*                                                 so_far   = nullptr);
 
 /// SHA-256 over all ids in shown order: equal on two machines that know the same entries.
 [[nodiscard]] std::string state_hash(const Book& book);

@@ -6,6 +6,7 @@
 #include <sys/file.h>
 #include <sys/stat.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <cstring>
 #include <system_error>
@@ -82,7 +83,7 @@ Status Book::Inside::load_self()
     if (!ledger.db().first_trouble()) return ledger.db().first_trouble();
     if (last.empty()) return Unit{};
     plant = last.front().plant;
-    remember(last.front(), true);
+    remember(last.front(), ledger.self());
     return Unit{};
 }
 
@@ -207,11 +208,16 @@ Result<std::uint64_t> rebuild(Ledger& ledger, const OwnLines& own, const std::st
     if (!lines) return lines.failure();
     const auto number = ledger.number_for(device);
     if (!number) return number.failure();
-    std::uint64_t seq  = 0;
-    std::string   prev = std::string(64, '0');
-    for (const std::string& line : *lines) {
-        const auto entry   = open_line(line);
-        const bool follows = entry && entry->dev == device && entry->seq == seq + 1 && entry->prev == prev;
+    std::uint64_t                       seq  = 0;
+    std::string                         prev = std::string(64, '0');
+    const std::vector<std::string_view> all(lines->begin(), lines->end());
+    std::vector<Result<Entry>>          opened;
+    for (std::size_t i = 0; i < all.size(); ++i) {
+        constexpr std::size_t kAtOnce = 512;
+        if (i % kAtOnce == 0)
+            opened = open_lines(std::span(all).subspan(i, std::min(kAtOnce, all.size() - i)));
+        const auto& entry   = opened[i % kAtOnce];
+        const bool  follows = entry && entry->dev == device && entry->seq == seq + 1 && entry->prev == prev;
         if (!follows && seq + 1 == lines->size() && !entry) break; // torn by the power cut that ended it
         if (!follows)
             return failure(Fault::corrupt,
@@ -258,8 +264,9 @@ Result<Book> Book::open(const std::filesystem::path& file, const Clock& clock, c
     if (Status moved = finish_replacement(file, *ledger); !moved) return moved.failure();
     auto key = key_beside(file, options, chained);
     if (!key) return key.failure();
-    auto inside  = std::make_unique<Inside>(file, clock, std::move(*ledger), io, false);
-    inside->lock = std::move(*lock);
+    auto inside           = std::make_unique<Inside>(file, clock, std::move(*ledger), io, false);
+    inside->lock          = std::move(*lock);
+    inside->ballast_bytes = options.ballast_bytes;
     const std::filesystem::path replaced = own_folder(file, key->device(), true);
     if (std::filesystem::is_directory(replaced, none) || inside->ledger.self() > 1)
         inside->own = OwnLines(replaced, io);
@@ -274,7 +281,10 @@ Result<Book> Book::open(const std::filesystem::path& file, const Clock& clock, c
     if (Status loaded = inside->load_roster(); !loaded) return loaded.failure();
     if (Status text = inside->own.complete(inside->ledger); !text && text.error().fault != Fault::no_space)
         return text.failure();
-    return Book(std::move(inside));
+    Book         book(std::move(inside));
+    const Status ballast = book.tend_space(); // none is no reason to stop work: `space` says how things stand
+    (void)ballast;
+    return book;
 }
 
 } // namespace engine

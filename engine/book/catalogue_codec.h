@@ -12,7 +12,10 @@ namespace engine {
 [[nodiscard]] Draft draft_of(const Job& job, const std::string& actor); ///< kind job.open
 
 /// Newest by shown order wins; an entry that cannot be read is skipped and named in `complaints`.
-[[nodiscard]] Catalogue catalogue_of(const std::vector<Entry>& entries,
-                                     std::vector<std::string>* complaints = nullptr);
+/// Puts what the entry says in the place of what was there. Name of the field that cannot be read; empty:
+/// well.
+[[nodiscard]] std::string add_to_catalogue(Catalogue& catalogue, const Entry& entry);
+[[nodiscard]] Catalogue   catalogue_of(const std::vector<Entry>& entries,
+                                       std::vector<std::string>* complaints = nullptr);
 
 } // namespace engine

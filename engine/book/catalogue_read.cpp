@@ -183,7 +183,9 @@ std::string keep(std::map<std::string, Item>& items, const std::string& name, It
     return {};
 }
 
-std::string take(Catalogue& catalogue, const Entry& entry)
+} // namespace
+
+std::string add_to_catalogue(Catalogue& catalogue, const Entry& entry)
 {
     Fields             from(entry.body());
     const std::string& kind = entry.said.kind;
@@ -208,8 +210,6 @@ std::string take(Catalogue& catalogue, const Entry& entry)
     return {};
 }
 
-} // namespace
-
 Catalogue catalogue_of(const std::vector<Entry>& entries, std::vector<std::string>* complaints)
 {
     std::vector<const Entry*> order;
@@ -220,7 +220,7 @@ Catalogue catalogue_of(const std::vector<Entry>& entries, std::vector<std::strin
               [](const Entry* a, const Entry* b) { return shown_before(*a, *b); });
     Catalogue catalogue;
     for (const Entry* entry : order) {
-        const std::string spoilt = take(catalogue, *entry);
+        const std::string spoilt = add_to_catalogue(catalogue, *entry);
         if (spoilt.empty() || complaints == nullptr) continue;
         complaints->push_back("Entry " + std::to_string(entry->seq) + " of machine " +
                               entry->dev.substr(0, 16) + " (" + entry->said.kind +

@@ -55,6 +55,12 @@ Failure breaks(const std::string& where, const std::string& what)
     return failure(Fault::bad_input, "The entry cannot be written: " + where + " " + what + ".");
 }
 
+/// Of the value of that key, for a sentence; put together only where one is needed.
+std::string value_of(const std::string* key)
+{
+    return key == nullptr ? "it" : "the value of '" + *key + "'";
+}
+
 bool is_whole_number(const json& value)
 {
     if (value.is_number_unsigned()) return value.get<std::uint64_t>() <= std::uint64_t{kLargest};
@@ -63,31 +69,33 @@ bool is_whole_number(const json& value)
     return n >= -kLargest && n <= kLargest;
 }
 
-Status keep_profile(const json& value, const std::string& name, int depth);
+Status keep_profile(const json& value, const std::string* key, int depth);
 
-Status keep_profile_inside(const json& value, const std::string& name, int depth)
+Status keep_profile_inside(const json& value, const std::string* key, int depth)
 {
-    if (depth > kDeepest) return breaks(name, "is nested deeper than " + std::to_string(kDeepest));
+    if (depth > kDeepest) return breaks(value_of(key), "is nested deeper than " + std::to_string(kDeepest));
     if (value.is_array()) {
         for (const json& item : value)
-            if (Status kept = keep_profile(item, name, depth); !kept) return kept;
+            if (Status kept = keep_profile(item, key, depth); !kept) return kept;
         return Unit{};
     }
-    if (value.size() > kMostKeys) return breaks(name, "has more than " + std::to_string(kMostKeys) + " keys");
-    for (const auto& [key, item] : value.items()) {
-        if (!is_key(key)) return breaks("the key '" + key + "'", "does not match [a-z0-9_]{1,24}");
-        if (Status kept = keep_profile(item, "the value of '" + key + "'", depth); !kept) return kept;
+    const auto& object = value.get_ref<const json::object_t&>();
+    if (object.size() > kMostKeys)
+        return breaks(value_of(key), "has more than " + std::to_string(kMostKeys) + " keys");
+    for (const auto& [name, item] : object) {
+        if (!is_key(name)) return breaks("the key '" + name + "'", "does not match [a-z0-9_]{1,24}");
+        if (Status kept = keep_profile(item, &name, depth); !kept) return kept;
     }
     return Unit{};
 }
 
-/// Depth is that of the container the value stands in.
-Status keep_profile(const json& value, const std::string& name, int depth)
+/// Depth is that of the container the value stands in; `key` the one it stands under.
+Status keep_profile(const json& value, const std::string* key, int depth)
 {
-    if (value.is_structured()) return keep_profile_inside(value, name, depth + 1);
+    if (value.is_structured()) return keep_profile_inside(value, key, depth + 1);
     if (value.is_string() || value.is_boolean() || is_whole_number(value)) return Unit{};
-    if (value.is_number()) return breaks(name, "is not a whole number below 2^53");
-    return breaks(name, "is neither text, number, yes/no, list nor object");
+    if (value.is_number()) return breaks(value_of(key), "is not a whole number below 2^53");
+    return breaks(value_of(key), "is neither text, number, yes/no, list nor object");
 }
 
 std::string where_to_sign(std::string_view body)
@@ -149,7 +157,7 @@ Result<std::shared_ptr<const json>> parse_canonical(std::string_view text, std::
 
 Result<std::string> canonical(const json& value, std::size_t most)
 {
-    if (Status kept = keep_profile(value, "it", 0); !kept) return kept.failure();
+    if (Status kept = keep_profile(value, nullptr, 0); !kept) return kept.failure();
     try {
         std::string text = value.dump(); // sorted keys, no spaces, RFC 8785 escapes for this profile
         if (text.size() > most)

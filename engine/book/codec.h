@@ -24,6 +24,11 @@ inline constexpr int kDeepest = 6;
 /// (newer format), bad_signature. Does not look at chain or roster.
 [[nodiscard]] Result<Entry> open_line(std::string_view line);
 
+/// `open_line` of each, in their order, by several threads where there are many: signatures are what it
+/// takes. `threads` 0: as many as the machine can spare.
+[[nodiscard]] std::vector<Result<Entry>> open_lines(std::span<const std::string_view> lines,
+                                                    unsigned                          threads = 0);
+
 /// As `open_line` without the signature check, for lines this machine's store already verified on the way in.
 [[nodiscard]] Result<Entry> read_trusted_line(std::string_view line);
 

@@ -1,44 +1,61 @@
 #include "engine/book/entry.h"
 
+#include <array>
 #include <tuple>
 
 namespace engine {
 namespace {
 
-int digit(char c)
-{
-    if (c >= '0' && c <= '9') return c - '0';
-    if (c >= 'a' && c <= 'f') return c - 'a' + 10;
-    return -1;
-}
+constexpr std::string_view kDigits = "0123456789abcdef";
+
+/// What each byte is worth as a lower-case hex digit, 16 where it is none: lines are full of digits.
+constexpr std::array<unsigned char, 256> kWorth = [] {
+    std::array<unsigned char, 256> worth{};
+    worth.fill(16);
+    for (std::size_t i = 0; i < kDigits.size(); ++i)
+        worth[static_cast<unsigned char>(kDigits[i])] = static_cast<unsigned char>(i);
+    return worth;
+}();
 
 } // namespace
 
-std::string hex(const Hash& hash)
+std::string hex_of_bytes(std::span<const unsigned char> bytes)
 {
-    static constexpr std::string_view kDigits = "0123456789abcdef";
-    std::string                       text;
-    text.reserve(hash.size() * 2);
-    for (const unsigned char byte : hash) {
-        text += kDigits[byte >> 4U];
-        text += kDigits[byte & 15U];
+    std::string text(bytes.size() * 2, '0');
+    char*       at = text.data();
+    for (const unsigned char byte : bytes) {
+        *at++ = kDigits[byte >> 4U];
+        *at++ = kDigits[byte & 15U];
     }
     return text;
 }
 
-Result<Hash> hash_from_hex(const std::string& text)
+bool bytes_from_hex(std::string_view digits, std::span<unsigned char> bytes)
+{
+    if (digits.size() != bytes.size() * 2) return false;
+    unsigned strange = 0;
+    for (std::size_t i = 0; i < bytes.size(); ++i) {
+        const unsigned high = kWorth[static_cast<unsigned char>(digits[2 * i])];
+        const unsigned low  = kWorth[static_cast<unsigned char>(digits[2 * i + 1])];
+        strange |= high | low;
+        bytes[i] = static_cast<unsigned char>((high << 4U) | (low & 15U));
+    }
+    return strange < 16;
+}
+
+std::string hex(const Hash& hash)
+{
+    return hex_of_bytes(hash);
+}
+
+Result<Hash> hash_from_hex(std::string_view text)
 {
     Hash hash{};
     if (text.size() != hash.size() * 2)
         return failure(Fault::bad_input, "A hash has 64 hexadecimal digits; this text has " +
                                              std::to_string(text.size()) + " characters.");
-    for (std::size_t i = 0; i < hash.size(); ++i) {
-        const int high = digit(text[2 * i]);
-        const int low  = digit(text[2 * i + 1]);
-        if (high < 0 || low < 0)
-            return failure(Fault::bad_input, "A hash has lower-case hexadecimal digits only.");
-        hash[i] = static_cast<unsigned char>(high * 16 + low);
-    }
+    if (!bytes_from_hex(text, hash))
+        return failure(Fault::bad_input, "A hash has lower-case hexadecimal digits only.");
     return hash;
 }
 

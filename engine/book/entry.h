@@ -8,7 +8,9 @@
 #include <array>
 #include <cstdint>
 #include <memory>
+#include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace engine {
@@ -42,7 +44,10 @@ inline constexpr const char* fork        = "fork";   ///< two entries of one ide
 } // namespace kind
 
 [[nodiscard]] std::string  hex(const Hash& hash);
-[[nodiscard]] Result<Hash> hash_from_hex(const std::string& text);
+[[nodiscard]] Result<Hash> hash_from_hex(std::string_view text);
+/// Lower-case digits, two a byte. False: not as many digits as the bytes take, or something else among them.
+[[nodiscard]] std::string hex_of_bytes(std::span<const unsigned char> bytes);
+[[nodiscard]] bool        bytes_from_hex(std::string_view digits, std::span<unsigned char> bytes);
 
 /// What the writer says; the book adds the envelope (sequence, hashes, clock, signature).
 struct Draft {

@@ -3,12 +3,18 @@
 #include "engine/book/book.h"
 #include "engine/book/codec.h"
 #include "engine/book/ledger.h"
+#include "engine/book/merkle.h"
 #include "engine/book/own_lines.h"
 #include "engine/book/posix_file.h"
 
+#include <map>
 #include <optional>
+#include <tuple>
+#include <unordered_map>
 
 namespace engine {
+
+inline constexpr const char* kBallastName = "ballast"; ///< in FILE.d
 
 struct Book::Inside {
     Inside(std::filesystem::path book_file, const Clock& time, Ledger tables, Io& disk, bool reads_only);
@@ -31,23 +37,43 @@ struct Book::Inside {
     std::string  last_boot;
     bool         has_last = false;
 
-    std::uint64_t              version           = 1;
-    std::uint64_t              catalogue_version = 1; ///< moves with entries of catalogue kinds only
-    std::uint64_t              catalogue_made_at = 0;
-    Catalogue                  catalogue;
-    std::optional<std::size_t> size;
+    // Each of these is the version at which the thing last moved.
+    std::uint64_t version = 1, sheets_version = 1, jobs_version = 1, reviews_version = 1;
+    std::unordered_map<std::string, std::uint64_t> job_versions; ///< of jobs with entries since the start
+
+    // The catalogue: few sheets, made anew when one comes in, and many jobs, added one by one.
+    Catalogue     catalogue;
+    std::uint64_t sheets_made_at = 0, jobs_made_at = 0;
+    using Shown = std::tuple<std::int64_t, std::int64_t, std::string, std::uint64_t, std::string>;
+    std::map<std::string, Shown> job_openings; ///< place in shown order of the entry that opened each job
+    std::vector<std::string>     open_jobs;
+    std::uint64_t                open_jobs_at = 0, reviews_at = 0; ///< versions they were listed at
+    std::optional<std::size_t>   size;
 
     /// The next entry of this machine; `tail` moves on.
     [[nodiscard]] Result<Entry> next_entry(const Draft& draft, const Instant& now, Tail& from) const;
     /// A `clock` entry when wall and monotonic time drifted apart since the last own entry.
     [[nodiscard]] std::optional<Draft> clock_step(const Instant& now) const;
     [[nodiscard]] Status               insert_own(const std::vector<Entry>& entries);
-    void                               remember(const Entry& entry, bool own_entry);
+    void                               remember(const Entry& entry, std::int64_t number);
+    void                               everything_moved();
+    void                               take_job(const Entry& entry);
+    void                               make_catalogue(std::uint64_t sheets_at, std::uint64_t jobs_at);
     [[nodiscard]] Status               load_self();
     [[nodiscard]] Status               begin(const BookOptions& options);
     /// Goes on under a new key whose number the tables know already.
     [[nodiscard]] Status begin_again(const MachineKey& next, const std::string& old_dev,
                                      const std::string& last_id);
+
+    std::uint64_t                       ballast_bytes = 0;
+    [[nodiscard]] std::filesystem::path ballast_file() const;
+    bool                                give_up_ballast(); ///< false: there is none (any more)
+    [[nodiscard]] bool                  stands_elsewhere(std::int64_t number, std::uint64_t seq) const;
+    [[nodiscard]] bool                  may_leave(const std::string& sha256) const;
+
+    std::map<std::int64_t, TreeEdge> edges; ///< of the chains that grew since the start
+    [[nodiscard]] TreeEdge&          edge_before(std::int64_t number, std::uint64_t seq);
+    void                             grow_tree(const Entry& entry, std::int64_t number);
 
     Roster                              roster;
     [[nodiscard]] std::filesystem::path roster_folder() const;
@@ -55,6 +81,7 @@ struct Book::Inside {
     [[nodiscard]] Status load_roster();
     [[nodiscard]] Status judge_all();
     [[nodiscard]] Status judge_machine(const Ledger::Machine& machine);
+    [[nodiscard]] bool   stands(const Entry& entry, std::int64_t number) const;
     [[nodiscard]] Status judge(const Entry& entry, std::int64_t number, std::vector<SetAside>* set_aside);
     [[nodiscard]] Status known_machine(const std::string& dev) const; ///< Fault::unknown_signer
     [[nodiscard]] Status verify_tail(std::uint64_t how_many) const;

@@ -4,6 +4,7 @@
 
 #include <fcntl.h>
 #include <sys/stat.h>
+#include <sys/statvfs.h>
 #include <unistd.h>
 
 #include <cerrno>
@@ -60,6 +61,35 @@ fs::path folder_of(const fs::path& file)
 {
     return file.has_parent_path() ? file.parent_path() : fs::path(".");
 }
+
+} // namespace
+
+Status Io::reserve(const fs::path& file, std::uint64_t bytes)
+{
+    OpenFile out(::open(file.c_str(), O_WRONLY | O_CREAT | O_CLOEXEC, S_IRUSR | S_IWUSR));
+    if (!out.is_open()) return trouble(file.filename().string(), file);
+    errno = ::posix_fallocate(out.fd(), 0, static_cast<off_t>(bytes)); // it hands the error back
+    if (errno != 0 || ::fsync(out.fd()) != 0) return trouble(file.filename().string(), file);
+    return Unit{};
+}
+
+Status Io::remove(const fs::path& file)
+{
+    if (::unlink(file.c_str()) == 0 || errno == ENOENT) return Unit{};
+    return failure(Fault::io, file.filename().string() + " could not be removed.",
+                   file.string() + ": " + std::strerror(errno));
+}
+
+Result<std::uint64_t> Io::free_bytes(const fs::path& folder) const
+{
+    struct statvfs facts {};
+    if (::statvfs(folder.c_str(), &facts) != 0)
+        return failure(Fault::io, "The disk does not say how much room is left.",
+                       folder.string() + ": " + std::strerror(errno));
+    return std::uint64_t{facts.f_bavail} * facts.f_frsize;
+}
+
+namespace {
 
 class DiskIo final : public Io {
   public:

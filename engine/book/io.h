@@ -28,6 +28,12 @@ class Io {
                                                                         std::size_t most) const = 0;
     [[nodiscard]] virtual Status
     make_folder(const std::filesystem::path& folder) = 0; ///< with parents, synced
+    /// A file of that length that really holds its place on the disk. Faults: no_space, io.
+    [[nodiscard]] virtual Status reserve(const std::filesystem::path& file, std::uint64_t bytes);
+    /// Gone afterwards; not there before is no fault. Faults: io.
+    [[nodiscard]] virtual Status remove(const std::filesystem::path& file);
+    /// Room left for this program where `folder` lies. Faults: io.
+    [[nodiscard]] virtual Result<std::uint64_t> free_bytes(const std::filesystem::path& folder) const;
 };
 
 [[nodiscard]] Io& disk_io(); ///< the real one

@@ -1,5 +1,7 @@
 #include "engine/book/ledger.h"
 
+#include "engine/book/tables.h"
+
 #include <nlohmann/json.hpp>
 
 #include <array>
@@ -10,43 +12,9 @@ namespace engine {
 namespace {
 
 constexpr std::int64_t     kApplication  = 0x574d424b; // "WMBK"
-constexpr std::int64_t     kTables       = 2;          // user_version
 constexpr unsigned         kSeqBits      = 40;
 constexpr std::size_t      kBranchDigits = 16;
 constexpr std::string_view kSqliteHead{"SQLite format 3\0", 16};
-
-constexpr const char* kSchema = R"(
-CREATE TABLE machine(number INTEGER PRIMARY KEY, dev TEXT NOT NULL UNIQUE, name TEXT NOT NULL) STRICT;
-CREATE TABLE entry(place INTEGER PRIMARY KEY, id BLOB NOT NULL, job TEXT, kind TEXT NOT NULL, wall_ms INTEGER NOT NULL,
-  hlc_ms INTEGER NOT NULL, hlc_c INTEGER NOT NULL, line TEXT NOT NULL) STRICT;
-CREATE UNIQUE INDEX entry_id ON entry(id);
-CREATE INDEX entry_job ON entry(job) WHERE job IS NOT NULL;
-CREATE INDEX entry_kind ON entry(kind);
-CREATE INDEX entry_wall ON entry(wall_ms);
-CREATE TABLE photo(sha256 TEXT PRIMARY KEY) STRICT, WITHOUT ROWID;
-CREATE TABLE witness(dev TEXT NOT NULL, by INTEGER NOT NULL, seq INTEGER NOT NULL, PRIMARY KEY(dev, by)) STRICT, WITHOUT ROWID;
-CREATE TABLE mark(name TEXT PRIMARY KEY, value INTEGER NOT NULL) STRICT, WITHOUT ROWID;
-CREATE TABLE seen(name TEXT PRIMARY KEY) STRICT, WITHOUT ROWID;
-PRAGMA application_id = 0x574d424b;
-PRAGMA user_version = 1;
-)";
-
-/// What version 2 adds. A book of version 1 opened for reading gets them in memory, empty.
-constexpr const char* kSecond         = R"(
-CREATE TABLE barred(place INTEGER PRIMARY KEY, code TEXT NOT NULL, sentence TEXT NOT NULL) STRICT;
-CREATE TABLE edge(number INTEGER PRIMARY KEY, size INTEGER NOT NULL, peaks BLOB NOT NULL) STRICT;
-PRAGMA user_version = 2;
-)";
-constexpr const char* kSecondInMemory = R"(
-CREATE TEMP TABLE barred(place INTEGER PRIMARY KEY, code TEXT NOT NULL, sentence TEXT NOT NULL) STRICT;
-CREATE TEMP TABLE edge(number INTEGER PRIMARY KEY, size INTEGER NOT NULL, peaks BLOB NOT NULL) STRICT;
-)";
-
-std::int64_t ask_number(Db& db, const char* sql)
-{
-    Query query(db, sql);
-    return query.row() ? query.whole(0) : -1;
-}
 
 Failure not_a_book(const std::filesystem::path& file)
 {
@@ -65,23 +33,6 @@ bool starts_foreign(const std::filesystem::path& file)
     in.read(head.data(), head.size());
     const std::string_view got(head.data(), static_cast<std::size_t>(in.gcount()));
     return !got.empty() && got != kSqliteHead;
-}
-
-Status make_tables(Db& db, const char* schema)
-{
-    Transaction made(db);
-    if (!made.status()) return made.status();
-    if (Status run = db.run(schema); !run) return run;
-    return made.commit();
-}
-
-/// Brings the tables to the present version.
-Status bring_up(Db& db, bool is_new, Db::Mode mode)
-{
-    if (is_new)
-        if (Status made = make_tables(db, kSchema); !made) return made;
-    if (ask_number(db, "PRAGMA user_version") >= kTables) return Unit{};
-    return mode == Db::Mode::read ? db.run(kSecondInMemory) : make_tables(db, kSecond);
 }
 
 } // namespace
@@ -106,7 +57,7 @@ Result<Ledger> Ledger::open(const std::filesystem::path& file, Db::Mode mode)
     if (!db->first_trouble()) return db->first_trouble().failure();
     const bool is_new = application == 0 && things == 0 && mode == Db::Mode::make;
     if (!is_new && application != kApplication) return not_a_book(file);
-    if (!is_new && ask_number(*db, "PRAGMA user_version") > kTables)
+    if (!is_new && ask_number(*db, "PRAGMA user_version") > kTablesVersion)
         return failure(Fault::unsupported, "The book " + file.filename().string() +
                                                " was written by a newer program; update this machine.");
     if (mode != Db::Mode::read)
@@ -170,9 +121,9 @@ Status Ledger::insert(const Entry& entry, std::int64_t machine)
         Query add(*db_, "INSERT INTO entry(place, id, job, kind, wall_ms, hlc_ms, hlc_c, line) "
                         "VALUES(?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)");
         add.bind(1, place_of(machine, entry.seq)).bind_bytes(2, id->data(), id->size());
-        if (!entry.said.job.empty()) add.bind(3, entry.said.job);
-        add.bind(4, entry.said.kind).bind(5, entry.wall_ms).bind(6, entry.hlc_ms).bind(7, entry.hlc_c);
-        if (Status run = add.bind(8, entry.line).run(); !run) return run;
+        if (!entry.said.job.empty()) add.bind_held(3, entry.said.job);
+        add.bind_held(4, entry.said.kind).bind(5, entry.wall_ms).bind(6, entry.hlc_ms).bind(7, entry.hlc_c);
+        if (Status run = add.bind_held(8, entry.line).run(); !run) return run;
     }
     const nlohmann::json& body = entry.body();
     if (entry.said.kind == kind::genesis && body.contains("name") && body["name"].is_string()) {
@@ -188,30 +139,7 @@ Status Ledger::insert(const Entry& entry, std::int64_t machine)
         saw.bind(1, body["dev"].get_ref<const std::string&>()).bind(2, machine);
         if (Status run = saw.bind(3, body["seq"].get<std::int64_t>()).run(); !run) return run;
     }
-    return insert_photos(entry);
-}
-
-Status Ledger::insert_photos(const Entry& entry)
-{
-    for (const std::string& sha256 : photos_named(entry.body())) {
-        Query add(*db_, "INSERT OR IGNORE INTO photo(sha256) VALUES(?1)");
-        if (Status run = add.bind(1, sha256).run(); !run) return run;
-    }
-    return Unit{};
-}
-
-std::vector<std::string> photos_named(const nlohmann::json& body)
-{
-    std::vector<std::string> named;
-    const auto               take = [&named](const nlohmann::json& value) {
-        if (value.is_string() && hash_from_hex(value.get<std::string>()))
-            named.push_back(value.get<std::string>());
-    };
-    if (const auto one = body.find("sha256"); one != body.end()) take(*one);
-    if (const auto many = body.find("photos"); many != body.end() && many->is_array())
-        for (const nlohmann::json& item : *many)
-            take(item);
-    return named;
+    return insert_beside(*db_, entry, place_of(machine, entry.seq));
 }
 
 Status Ledger::set_mark(const char* name, std::int64_t value)

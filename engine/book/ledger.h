@@ -6,6 +6,7 @@
 
 #include <functional>
 #include <optional>
+#include <set>
 
 namespace engine {
 
@@ -58,13 +59,17 @@ class Ledger {
     [[nodiscard]] std::optional<std::string> id_at(std::int64_t machine, std::uint64_t seq) const;
     [[nodiscard]] std::vector<Entry>         of_job(const std::string& job) const;
     [[nodiscard]] std::vector<Entry>         of_kind(const std::string& kind) const;
-    [[nodiscard]] std::vector<Entry>         between(std::int64_t from_ms, std::int64_t to_ms) const;
-    [[nodiscard]] std::vector<Entry>         of_machine(std::int64_t machine, std::uint64_t from,
-                                                        std::size_t most) const;
-    [[nodiscard]] std::optional<Entry>       with_id(const std::string& id) const;
+    /// Jobs a serial, lock or tag number was given or planned in.
+    [[nodiscard]] std::vector<std::string> jobs_naming(const std::string& text) const;
+    /// Jobs whose last review in shown order is a countersign.
+    [[nodiscard]] std::set<std::string> countersigned() const;
+    [[nodiscard]] std::vector<Entry>    between(std::int64_t from_ms, std::int64_t to_ms) const;
+    [[nodiscard]] std::vector<Entry>    of_machine(std::int64_t machine, std::uint64_t from,
+                                                   std::size_t most) const;
+    [[nodiscard]] std::optional<Entry>  with_id(const std::string& id) const;
     /// Lines of one machine as text, each with LF, seq `from` and up, at most `most`.
     [[nodiscard]] std::string lines(std::int64_t machine, std::uint64_t from, std::size_t most) const;
-    [[nodiscard]] std::size_t size() const;
+    [[nodiscard]] std::size_t size() const; ///< by the ends of the chains: they have no gaps
     /// Set aside by the roster: kept, but no part of the state. Lists leave such entries out.
     [[nodiscard]] Status bar(std::int64_t machine, std::uint64_t seq, const std::string& code,
                              const std::string& sentence);
@@ -80,6 +85,13 @@ class Ledger {
     void each_id(const std::function<void(const std::string& id)>& visit) const;
 
     [[nodiscard]] std::vector<std::string> photo_hashes() const;
+    /// Photos entries name, by the oldest entry first; until `visit` says false.
+    void each_photo(const std::function<bool(const std::string& sha256)>& visit) const;
+    [[nodiscard]] std::vector<Where> naming(const std::string& sha256) const; ///< number and seq alone
+    /// As `witnessed`, one more machine not counted.
+    [[nodiscard]] std::uint64_t witnessed_beside(const std::string& dev, std::int64_t not_by) const;
+    /// Names of marks of that value, without the `prefix` they begin with.
+    [[nodiscard]] std::vector<std::string> marked(const std::string& prefix, std::int64_t value) const;
     [[nodiscard]] std::uint64_t witnessed(const std::string& dev) const; ///< by machines other than `dev`
     [[nodiscard]] std::int64_t  mark(const char* name) const;            ///< 0 when never set
     [[nodiscard]] Status        set_mark(const char* name, std::int64_t value);
@@ -93,7 +105,6 @@ class Ledger {
   private:
     explicit Ledger(std::unique_ptr<Db> db) : db_(std::move(db)) {}
     [[nodiscard]] std::vector<Entry> read(Query& query) const;
-    [[nodiscard]] Status             insert_photos(const Entry& entry);
 
     std::unique_ptr<Db> db_;
     std::int64_t        self_ = 1;

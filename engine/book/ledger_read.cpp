@@ -2,6 +2,7 @@
 #include "engine/book/ledger.h"
 
 #include <algorithm>
+#include <array>
 #include <list>
 #include <unordered_map>
 #include <utility>
@@ -187,10 +188,54 @@ std::vector<Entry> Ledger::of_job(const std::string& job) const
 
 std::vector<Entry> Ledger::of_kind(const std::string& kind) const
 {
-    Query query(*db_, "SELECT line FROM entry WHERE kind = ?1 AND place NOT IN (SELECT place FROM barred)");
+    static constexpr const char* kPlain =
+        "SELECT line FROM plain WHERE kind = ?1 AND place NOT IN (SELECT place FROM "
+        "barred)";
+    static constexpr const char* kRare =
+        "SELECT line FROM entry WHERE kind = ?1 AND kind NOT IN ('reading', 'choice', "
+        "'photo', 'code', 'done', 'witness') AND place NOT IN (SELECT place FROM barred)";
+    static constexpr const char* kAny =
+        "SELECT line FROM entry WHERE kind = ?1 AND place NOT IN (SELECT place FROM "
+        "barred)";
+    static constexpr std::array kFills{kind::reading, kind::choice, kind::photo,
+                                       kind::code,    kind::done,   kind::witness};
+    static constexpr std::array kCatalogue{kind::unit, kind::person, kind::instrument, kind::job_open};
+    const auto                  is_one_of = [&kind](const auto& kinds) {
+        return std::any_of(kinds.begin(), kinds.end(), [&kind](const char* one) { return kind == one; });
+    };
+    Query query(*db_, is_one_of(kCatalogue) ? kPlain : is_one_of(kFills) ? kAny : kRare);
     auto  found = read(query.bind(1, kind));
     std::sort(found.begin(), found.end(), shown_before);
     return found;
+}
+
+std::vector<std::string> Ledger::jobs_naming(const std::string& text) const
+{
+    std::vector<std::string> jobs;
+    Query                    query(*db_, "SELECT job FROM named WHERE text = ?1 ORDER BY job");
+    query.bind(1, text);
+    while (query.row())
+        jobs.emplace_back(query.text(0));
+    return jobs;
+}
+
+std::set<std::string> Ledger::countersigned() const
+{
+    std::set<std::string> jobs;
+    Query                 query(
+                        *db_,
+                        "SELECT entry.job, entry.kind FROM entry JOIN machine ON machine.number = entry.place >> 40 "
+                                        "WHERE entry.kind IN ('countersign', 'return') AND entry.kind NOT IN ('reading', 'choice', 'photo', "
+                                        "'code', 'done', 'witness') AND entry.place NOT IN (SELECT place FROM barred) "
+                                        "ORDER BY entry.hlc_ms, entry.hlc_c, substr(machine.dev, 1, 64), entry.place & 1099511627775");
+    while (query.row()) {
+        const std::string job(query.text(0));
+        if (query.text(1) == kind::countersign)
+            jobs.insert(job);
+        else
+            jobs.erase(job);
+    }
+    return jobs;
 }
 
 std::vector<Entry> Ledger::between(std::int64_t from_ms, std::int64_t to_ms) const
@@ -234,8 +279,14 @@ std::string Ledger::lines(std::int64_t machine, std::uint64_t from, std::size_t 
 
 std::size_t Ledger::size() const
 {
-    Query query(*db_, "SELECT count(*) FROM entry");
-    return query.row() ? static_cast<std::size_t>(query.whole(0)) : 0;
+    std::size_t all = 0;
+    for (const Machine& machine : machines()) {
+        Query query(*db_, "SELECT (SELECT max(place) FROM entry WHERE place > ?1 AND place < ?2) - "
+                          "(SELECT min(place) FROM entry WHERE place > ?1 AND place < ?2) + 1");
+        query.bind(1, place_of(machine.number, 0)).bind(2, place_of(machine.number + 1, 0));
+        if (query.row()) all += static_cast<std::size_t>(query.whole(0));
+    }
+    return all;
 }
 
 void Ledger::each_id(const std::function<void(const std::string& id)>& visit) const
@@ -262,6 +313,43 @@ std::uint64_t Ledger::witnessed(const std::string& dev) const
     Query query(*db_, "SELECT max(seq) FROM witness WHERE dev = ?1");
     query.bind(1, dev);
     return query.row() ? static_cast<std::uint64_t>(std::max<std::int64_t>(query.whole(0), 0)) : 0;
+}
+
+std::uint64_t Ledger::witnessed_beside(const std::string& dev, std::int64_t not_by) const
+{
+    Query query(*db_, "SELECT max(seq) FROM witness WHERE dev = ?1 AND by <> ?2");
+    query.bind(1, dev).bind(2, not_by);
+    return query.row() ? static_cast<std::uint64_t>(std::max<std::int64_t>(query.whole(0), 0)) : 0;
+}
+
+void Ledger::each_photo(const std::function<bool(const std::string& sha256)>& visit) const
+{
+    Query query(*db_, "SELECT sha256 FROM pictured ORDER BY hlc_ms, place");
+    while (query.row())
+        if (!visit(std::string(query.text(0)))) return;
+}
+
+std::vector<Ledger::Where> Ledger::naming(const std::string& sha256) const
+{
+    constexpr unsigned kSeqBits = 40;
+    std::vector<Where> places;
+    Query              query(*db_, "SELECT place FROM pictured WHERE sha256 = ?1");
+    query.bind(1, sha256);
+    while (query.row()) {
+        const std::int64_t number = query.whole(0) >> kSeqBits;
+        places.push_back({number, static_cast<std::uint64_t>(query.whole(0) - place_of(number, 0)), 0, 0});
+    }
+    return places;
+}
+
+std::vector<std::string> Ledger::marked(const std::string& prefix, std::int64_t value) const
+{
+    std::vector<std::string> names;
+    Query query(*db_, "SELECT name FROM mark WHERE name >= ?1 AND value = ?2 ORDER BY name");
+    query.bind(1, prefix).bind(2, value);
+    while (query.row() && query.text(0).substr(0, prefix.size()) == prefix)
+        names.emplace_back(query.text(0).substr(prefix.size()));
+    return names;
 }
 
 std::int64_t Ledger::mark(const char* name) const

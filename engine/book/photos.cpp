@@ -1,6 +1,6 @@
 #include "engine/book/photos.h"
 
-#include "engine/book/entry.h"
+#include "engine/book/inside.h"
 
 #include <turbojpeg.h>
 
@@ -77,6 +77,22 @@ Result<PhotoInfo> PhotoStore::keep(std::span<const unsigned char> jpeg)
     if (Status made = io_->make_folder(place.parent_path()); !made) return made.failure();
     if (Status kept = io_->write_whole(place, jpeg); !kept) return kept.failure();
     return info;
+}
+
+Result<PhotoInfo> PhotoStore::keep_at_any_cost(std::span<const unsigned char> jpeg)
+{
+    auto kept = keep(jpeg);
+    if (kept || kept.error().fault != Fault::no_space) return kept;
+    const std::filesystem::path ballast = folder_.parent_path() / kBallastName;
+    std::error_code             none;
+    if (!std::filesystem::exists(ballast, none) || !io_->remove(ballast)) return kept;
+    return keep(jpeg);
+}
+
+Status PhotoStore::remove(const std::string& sha256_hex)
+{
+    if (!is_name(sha256_hex)) return failure(Fault::bad_input, "A photo is named by 64 hexadecimal digits.");
+    return io_->remove(path_of(sha256_hex));
 }
 
 Result<std::vector<unsigned char>> PhotoStore::read(const std::string& sha256_hex) const

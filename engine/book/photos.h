@@ -26,6 +26,11 @@ class PhotoStore {
     /// fsync, then returns. Same bytes twice: no second file. Faults: corrupt (not a whole JPEG),
     /// out_of_range (too large), io, no_space.
     [[nodiscard]] Result<PhotoInfo> keep(std::span<const unsigned char> jpeg);
+    /// As `keep`; on a full disk the book's ballast is given up for it, once. For the step in hand only.
+    [[nodiscard]] Result<PhotoInfo> keep_at_any_cost(std::span<const unsigned char> jpeg);
+    /// The file goes, the entry that names it stays. Only Book::let_go and what has just read the folder's
+    /// copy call it.
+    [[nodiscard]] Status remove(const std::string& sha256);
     [[nodiscard]] Result<std::vector<unsigned char>>
                        read(const std::string& sha256) const; ///< re-hashed; corrupt if it differs
     [[nodiscard]] bool has(const std::string& sha256) const;

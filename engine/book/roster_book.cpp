@@ -81,11 +81,17 @@ Status Book::Inside::known_machine(const std::string& dev) const
                        " is not on the enrolment list; the holder of the plant key enrols it");
 }
 
+bool Book::Inside::stands(const Entry& entry, std::int64_t number) const
+{
+    if (!roster.enrolled()) return true;
+    // This very machine goes on working while it waits to be enrolled.
+    if (roster.machines().count(entry.dev) == 0 && ledger.is_own(number)) return true;
+    return roster.judge(entry).stands();
+}
+
 Status Book::Inside::judge(const Entry& entry, std::int64_t number, std::vector<SetAside>* set_aside)
 {
-    if (!roster.enrolled()) return Unit{};
-    // This very machine goes on working while it waits to be enrolled.
-    if (roster.machines().count(entry.dev) == 0 && ledger.is_own(number)) return Unit{};
+    if (stands(entry, number)) return Unit{};
     const Judgement judgement = roster.judge(entry);
     if (judgement.stands()) return Unit{};
     if (set_aside != nullptr) set_aside->push_back({entry.seq, judgement.code, judgement.sentence});
@@ -125,8 +131,7 @@ Status Book::Inside::judge_all()
             if (Status judged = judge_machine(machine); !judged) return judged;
     if (Status set = ledger.set_mark("judged", static_cast<std::int64_t>(roster.seq())); !set) return set;
     if (Status done = transaction.commit(); !done) return done;
-    ++version;
-    ++catalogue_version;
+    everything_moved();
     return Unit{};
 }
 

@@ -210,23 +210,15 @@ Signature MachineKey::sign(std::string_view message) const
 
 std::string hex_of(const Signature& signature)
 {
-    Hash low{};
-    Hash high{};
-    std::copy_n(signature.begin(), low.size(), low.begin());
-    std::copy_n(signature.begin() + 32, high.size(), high.begin());
-    return hex(low) + hex(high);
+    return hex_of_bytes(signature);
 }
 
 Result<Signature> signature_from_hex(std::string_view digits)
 {
-    const auto low  = hash_from_hex(std::string(digits.substr(0, std::min<std::size_t>(64, digits.size()))));
-    const auto high = hash_from_hex(std::string(digits.size() > 64 ? digits.substr(64) : ""));
-    if (!low || !high)
+    Signature signature{};
+    if (!bytes_from_hex(digits, signature))
         return engine::failure(Fault::corrupt,
                                "The line is damaged: its signature is not 128 lower-case hex digits.");
-    Signature signature{};
-    std::copy(low->begin(), low->end(), signature.begin());
-    std::copy(high->begin(), high->end(), signature.begin() + 32);
     return signature;
 }
 

@@ -66,6 +66,7 @@ class Query {
     Query& bind(int at, std::int64_t value);
     Query& bind(int at, std::string_view text);
     Query& bind_bytes(int at, const void* bytes, std::size_t size);
+    Query& bind_held(int at, std::string_view text); ///< not copied: must outlive this use
 
     /// True while there is a row. False at the end and after a failure: `status` tells which.
     [[nodiscard]] bool row();

@@ -34,20 +34,22 @@ Failure missing(const Chain& chain, const Entry& entry)
 
 Status follows(const Chain& chain, const Entry& entry, const Tail& before)
 {
-    const std::string where = book_parts::place_name(chain.name, entry.dev, entry.seq);
+    const char* wrong = nullptr;
     if (entry.seq == 1 && entry.said.kind != kind::genesis)
-        return failure(Fault::corrupt,
-                       "The chain is broken at " + where + ": the first entry does not name its machine.");
+        wrong = ": the first entry does not name its machine.";
     if (std::tie(entry.hlc_ms, entry.hlc_c) <= std::tie(before.hlc_ms, before.hlc_c) && entry.seq > 1)
-        return failure(Fault::corrupt,
-                       "The chain is broken at " + where + ": its clock runs behind the entry before it.");
-    return Unit{};
+        wrong = ": its clock runs behind the entry before it.";
+    if (wrong == nullptr) return Unit{};
+    return failure(Fault::corrupt, "The chain is broken at " +
+                                       book_parts::place_name(chain.name, entry.dev, entry.seq) + wrong);
 }
 
 Status is_sound(const Entry& entry, const std::string& plant)
 {
     constexpr std::size_t kBodyAt = 129; // behind signature and space
-    if (entry.line.size() <= kBodyAt || hex(sha256(std::string_view(entry.line).substr(kBodyAt))) != entry.id)
+    Hash                  named{};
+    if (entry.line.size() <= kBodyAt || !bytes_from_hex(entry.id, named) ||
+        sha256(std::string_view(entry.line).substr(kBodyAt)) != named)
         return failure(Fault::corrupt, "An entry handed over does not have the hash it is named by.");
     if (entry.plant == plant) return Unit{};
     return failure(Fault::bad_input, "Entry " + std::to_string(entry.seq) + " of " + entry.dev.substr(0, 16) +
@@ -163,7 +165,8 @@ Result<Book::Received> Book::receive(const std::vector<Entry>& entries)
     std::tie(inside_->remote_ms, inside_->remote_c) = remote;
     for (const auto& [entry, number] : fresh) {
         const bool own = number == inside_->ledger.self(); // comes back after the book was made anew
-        inside_->remember(*entry, own);
+        inside_->remember(*entry, number);
+        inside_->grow_tree(*entry, number);
         if (own) inside_->own.add(inside_->ledger, {entry, 1});
     }
     if (inside_->size) *inside_->size += fresh.size();
@@ -205,6 +208,16 @@ Status Book::mark_seen(const std::string& name)
 {
     if (inside_->read_only) return reads_only(inside_->file);
     return inside_->ledger.set_seen(name);
+}
+
+Status Book::mark_seen(const std::vector<std::string>& names)
+{
+    if (inside_->read_only) return reads_only(inside_->file);
+    Transaction transaction(inside_->ledger.db());
+    if (!transaction.status()) return transaction.status();
+    for (const std::string& name : names)
+        if (Status set = inside_->ledger.set_seen(name); !set) return set;
+    return transaction.commit();
 }
 
 } // namespace engine

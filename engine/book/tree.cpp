@@ -46,19 +46,40 @@ bool each_leaf(const Ledger& ledger, std::int64_t number, std::uint64_t after, s
 
 } // namespace
 
+/// The edge over the first `seq` - 1 entries of a chain that is about to grow. Kept in memory, so that the
+/// root is at hand when the witness is written: hashing ten thousand entries at once would hold up the
+/// screen.
+TreeEdge& Book::Inside::edge_before(std::int64_t number, std::uint64_t seq)
+{
+    const auto [at, fresh] = edges.try_emplace(number);
+    TreeEdge& edge         = at->second;
+    if (fresh) edge = edge_of(ledger, number);
+    if (edge.size() + 1 < seq)
+        (void)each_leaf(ledger, number, edge.size(), seq - 1,
+                        [&edge](const Hash& leaf) { edge.append(leaf); });
+    return edge;
+}
+
+void Book::Inside::grow_tree(const Entry& entry, std::int64_t number)
+{
+    TreeEdge& edge = edge_before(number, entry.seq);
+    if (edge.size() + 1 == entry.seq) edge.append(leaf_hash(std::string_view(entry.line).substr(kBodyAt)));
+}
+
 std::optional<Hash> Book::tree_root(const std::string& dev, std::uint64_t size)
 {
     Ledger&    ledger = inside_->ledger;
     const auto number = ledger.number_of(dev);
     if (!number || size == 0) return std::nullopt;
-    TreeEdge   edge  = edge_of(ledger, *number);
+    const auto grown = inside_->edges.find(*number);
+    TreeEdge   edge  = grown != inside_->edges.end() ? grown->second : edge_of(ledger, *number);
     const bool known = edge.size() <= size;
     if (!known) edge = {};
-    const std::uint64_t had = edge.size();
     if (!each_leaf(ledger, *number, edge.size(), size, [&edge](const Hash& leaf) { edge.append(leaf); }))
         return std::nullopt;
-    if (known && edge.size() > had && !inside_->read_only)
-        if (!keep_edge(ledger, *number, edge)) return edge.root(); // it is worked out again next time
+    if (!known || inside_->read_only) return edge.root();
+    if (edge_of(ledger, *number).size() < edge.size() && keep_edge(ledger, *number, edge))
+        inside_->edges.insert_or_assign(*number, edge); // not kept: it is worked out again next time
     return edge.root();
 }
 

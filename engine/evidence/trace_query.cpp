@@ -132,6 +132,17 @@ std::optional<LifePart> part_of(const Workbench& bench, const Job& job, const Tr
     return part;
 }
 
+/// Jobs worth a look, by number: reading every job of a book of years would take minutes.
+std::vector<std::string> jobs_meant(const Book& book, const TraceKey& key)
+{
+    if (key.by == TraceKey::By::job) return {key.value};
+    if (key.by == TraceKey::By::serial) return book.jobs_naming(key.value);
+    std::vector<std::string> numbers;
+    for (const auto& [number, job] : book.catalogue().jobs)
+        if (job.asset == key.value) numbers.push_back(number);
+    return numbers;
+}
+
 std::int64_t begin_of(const LifePart& part)
 {
     return part.events.empty() ? 0 : part.events.front().entry.hlc_ms;
@@ -172,9 +183,11 @@ void prove(const Workbench& bench, const LifeEvent& event, Wholeness& wholeness)
 
 Result<LifeLine> life_line(const Workbench& bench, const TraceKey& key)
 {
-    LifeLine line;
-    for (const auto& [number, job] : bench.book().catalogue().jobs)
-        if (auto part = part_of(bench, job, key)) line.parts.push_back(*std::move(part));
+    LifeLine         line;
+    const Catalogue& catalogue = bench.book().catalogue();
+    for (const std::string& number : jobs_meant(bench.book(), key))
+        if (const Job* const job = catalogue.job(number))
+            if (auto part = part_of(bench, *job, key)) line.parts.push_back(*std::move(part));
     if (line.parts.empty())
         return failure(Fault::not_found, "Nothing in this book bears the " + long_name(key) + ".");
     std::ranges::stable_sort(line.parts, {}, begin_of);

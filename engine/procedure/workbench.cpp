@@ -68,7 +68,7 @@ class Drafting {
     /// The photo is durable before there is an entry that names it.
     Result<Draft> operator()(const KeepPhoto& act) const
     {
-        const auto kept = book_->photos().keep(act.jpeg);
+        const auto kept = book_->photos().keep_at_any_cost(act.jpeg);
         if (!kept) return kept.failure();
         PhotoFact fact;
         fact.ask    = act.ask;
@@ -207,7 +207,7 @@ Workbench::Workbench(Book& book, const Procedure& procedure, const Clock& clock)
 
 Result<std::shared_ptr<const JobState>> Workbench::job(const std::string& number) const
 {
-    const std::uint64_t version = book_->version();
+    const std::uint64_t version = book_->version_of_job(number);
     const auto          cached  = cache_.find(number);
     if (cached != cache_.end() && cached->second.version == version && cached->second.state != nullptr)
         return cached->second.state;
@@ -257,7 +257,7 @@ void Workbench::remember(const std::string& number, std::uint64_t before, const 
     auto state = std::make_shared<JobState>(JobState{now.plan, {}, now.entries});
     state->entries.push_back(*added);
     state->progress = progress_of(state->plan, book_->catalogue(), state->entries);
-    cache_[number]  = {book_->version(), std::move(state)};
+    cache_[number]  = {book_->version_of_job(number), std::move(state)};
 }
 
 } // namespace engine

@@ -16,7 +16,8 @@ class Workbench {
     /// Both must outlive the workbench.
     Workbench(Book& book, const Procedure& procedure, const Clock& clock);
 
-    /// Cached by book version. Faults: not_found (no such job), bad_input (the plan cannot be built).
+    /// Cached until something comes in that can change it (Book::version_of_job). Faults: not_found (no such
+    /// job), bad_input (the plan cannot be built).
     [[nodiscard]] Result<std::shared_ptr<const JobState>> job(const std::string& number) const;
 
     /// Photo bytes go to disk first, then the entry; when this returns the record is durable.

@@ -27,8 +27,19 @@ screens::ViewContext App::context() const
     context.units     = wiring_.settings.units;
     context.to_send   = sender_.to_send();
     context.badge     = wiring_.settings.badge;
+    context.space     = space();
     context.today     = engine::iso_time(context.now.wall_ms, context.now.tz_min).substr(0, 10);
     return context;
+}
+
+const engine::Space& App::space() const
+{
+    constexpr std::int64_t kAskedEvery_ms = 5'000;
+    const std::int64_t     now            = wiring_.clock->now().mono_ms;
+    if (now < space_until_mono_) return space_;
+    space_            = wiring_.bench->book().space();
+    space_until_mono_ = now + kAskedEvery_ms;
+    return space_;
 }
 
 App::JobPtr App::job() const

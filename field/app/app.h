@@ -12,7 +12,6 @@
 #include <chrono>
 #include <filesystem>
 #include <memory>
-#include <set>
 
 namespace field::app {
 
@@ -46,6 +45,7 @@ class App {
     using JobPtr = std::shared_ptr<const engine::JobState>;
 
     [[nodiscard]] screens::ViewContext context() const;
+    [[nodiscard]] const engine::Space& space() const;
     [[nodiscard]] JobPtr               job() const; ///< the job in hand, null when it cannot be read
     void                               draw_place(kit::Ui& ui);
     void                               watch_absence(kit::Ui& ui);
@@ -61,7 +61,6 @@ class App {
     void                                          open_step(const engine::StepRef& at);
     void                                          carry_on();
     [[nodiscard]] std::vector<screens::JobGlance> glances() const;
-    [[nodiscard]] const std::set<std::string>&    signed_off() const;
 
     // app_step.cpp: the step in hand
     void draw_step_place(kit::Ui& ui);
@@ -88,20 +87,20 @@ class App {
     void open_camera(const std::string& ask, bool scanning);
     void scan_frame();
 
-    Wiring                        wiring_;
-    PhotoDesk                     photos_;
-    Sender                        sender_;
-    look::FrameLedger             ledger_;
-    look::Theme                   theme_;
-    Way                           way_;
-    Memory                        memory_;
-    std::string                   job_number_;
-    std::string                   tool_kept_[10];           ///< last instrument used, by engine::Tool
-    mutable std::set<std::string> signed_off_;              ///< jobs whose record is countersigned
-    mutable std::uint64_t         signed_version_  = ~0ULL; ///< of the book they were read from
-    std::int64_t                  last_touch_mono_ = 0;
-    std::int64_t                  away_since_ms_   = 0;    ///< wall clock
-    bool                          fresh_           = true; ///< no job opened since the start
+    Wiring                wiring_;
+    PhotoDesk             photos_;
+    Sender                sender_;
+    look::FrameLedger     ledger_;
+    look::Theme           theme_;
+    Way                   way_;
+    Memory                memory_;
+    std::string           job_number_;
+    std::string           tool_kept_[10]; ///< last instrument used, by engine::Tool
+    mutable engine::Space space_;         ///< asked for now and then
+    mutable std::int64_t  space_until_mono_ = 0;
+    std::int64_t          last_touch_mono_  = 0;
+    std::int64_t          away_since_ms_    = 0;    ///< wall clock
+    bool                  fresh_            = true; ///< no job opened since the start
 };
 
 } // namespace field::app

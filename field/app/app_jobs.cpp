@@ -1,37 +1,17 @@
 #include "field/app/app.h"
 
-#include <algorithm>
-
 namespace field::app {
 
 /// A countersigned record is no longer today's work; a later return makes it so again. Years of them must not
 /// slow the start.
-const std::set<std::string>& App::signed_off() const
-{
-    const engine::Book& book = wiring_.bench->book();
-    if (signed_version_ == book.version()) return signed_off_;
-    signed_version_ = book.version();
-    signed_off_.clear();
-    auto       reviews = book.entries_of_kind(engine::kind::countersign);
-    const auto returns = book.entries_of_kind(engine::kind::job_return);
-    reviews.insert(reviews.end(), returns.begin(), returns.end());
-    std::sort(reviews.begin(), reviews.end(), engine::shown_before);
-    for (const engine::Entry& review : reviews) {
-        if (review.said.kind == engine::kind::countersign)
-            signed_off_.insert(review.said.job);
-        else
-            signed_off_.erase(review.said.job);
-    }
-    return signed_off_;
-}
-
 std::vector<screens::JobGlance> App::glances() const
 {
+    const engine::Book&             book = wiring_.bench->book();
     std::vector<screens::JobGlance> all;
-    for (const auto& [number, job] : wiring_.bench->book().catalogue().jobs) {
-        if (signed_off().contains(number)) continue;
+    for (const std::string& number : book.open_jobs()) {
         const auto state = wiring_.bench->job(number);
-        all.push_back({job, state ? *state : nullptr, state ? std::string{} : state.error().message});
+        all.push_back({*book.catalogue().job(number), state ? *state : nullptr,
+                       state ? std::string{} : state.error().message});
     }
     return all;
 }
@@ -55,6 +35,8 @@ void App::open_job(const std::string& number)
     if (in_hand == nullptr) return;
     memory_.sheet        = {};
     const auto& progress = in_hand->progress;
+    // What is begun must be able to be closed: a full disk begins nothing new. Today's list says so.
+    if (!progress.started && space().level == engine::SpaceLevel::critical) return;
     if (!progress.started || progress.closed || !progress.next) {
         fresh_ = false;
         return way_.lead({Place::sheet});

@@ -16,8 +16,9 @@ engine::Result<std::unique_ptr<AppHouse>> AppHouse::open(const HouseOptions& opt
     if (!procedure) return procedure.failure();
     house->procedure_.emplace(std::move(*procedure));
     engine::BookOptions as;
-    as.machine_name = options.machine_name;
-    auto book       = engine::Book::open(options.book, clock, as);
+    as.machine_name  = options.machine_name;
+    as.ballast_bytes = options.ballast_bytes;
+    auto book        = engine::Book::open(options.book, clock, as);
     if (!book) return book.failure();
     house->book_.emplace(std::move(*book));
     house->bench_.emplace(*house->book_, *house->procedure_, clock);

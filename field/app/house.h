@@ -12,7 +12,8 @@ struct HouseOptions {
     std::optional<screens::Units> units; ///< over the kept settings
     std::optional<look::Light>    light;
     std::optional<std::string>    badge;
-    std::string                   machine_name = "T-01";
+    std::string                   machine_name  = "T-01";
+    std::uint64_t                 ballast_bytes = 0; ///< kept free on the disk for the step in hand
 };
 
 class AppHouse {

@@ -1,11 +1,13 @@
 #include "field/app/sender.h"
 
+#include "engine/book/upkeep.h"
 #include "sync/background.h"
 #include "sync/disk_folder.h"
 #include "sync/exchange.h"
 
 #include <algorithm>
 #include <atomic>
+#include <chrono>
 #include <condition_variable>
 #include <mutex>
 #include <thread>
@@ -19,6 +21,8 @@ namespace {
 constexpr std::int64_t kProbeEveryMs = 2'000;
 /// At most this many pieces are absorbed in one frame, so that the frame stays short.
 constexpr int kPiecesAFrame = 4;
+/// And none is begun once so much of the frame is gone.
+constexpr std::chrono::milliseconds kShareOfAFrame{3};
 
 /// One piece at a time is handed over and brought back.
 class Worker {
@@ -149,8 +153,10 @@ void Sender::Inside::give_next()
     shown.doing   = work->what;
     shown.done    = static_cast<int>(exchange->done());
     shown.all     = static_cast<int>(exchange->all());
-    worker.give(
-        [this, piece = std::move(*work)] { done = share::perform(piece, *folder, &worker.cancel()); });
+    worker.give([this, piece = std::move(*work), file = book->file()] {
+        done = share::perform(piece, *folder, &worker.cancel());
+        (void)engine::fold_log(file); // not today: the writer does it at its next commit
+    });
 }
 
 void Sender::Inside::finish()
@@ -166,6 +172,8 @@ void Sender::Inside::finish()
     for (const share::Finding& finding : exchange->report().findings)
         if (finding.state == share::State::refused || finding.state == share::State::fork)
             shown.set_aside.push_back(finding.sentence);
+    shown.photos_away = static_cast<int>(book->photos_let_go().size());
+    (void)book->tend_space(); // no room for the ballast is told by Book::space
     exchange.reset();
     folder.reset();
     worker.cancel() = false;
@@ -202,7 +210,9 @@ void Sender::absorb()
     Inside& in = *inside_;
     in.count();
     if (in.shared.empty()) return;
+    const auto begun = std::chrono::steady_clock::now();
     for (int piece = 0; piece < kPiecesAFrame && !in.worker.busy(); ++piece) {
+        if (std::chrono::steady_clock::now() - begun > kShareOfAFrame) return;
         if (in.probed) {
             in.take_probe();
         } else if (in.done && in.exchange) {

@@ -1,13 +1,18 @@
 // witnessmark check: proves what was recorded. One `prove_...` function for each thing that can be proved;
 // each hands back a Proof, and the command prints them all alike.
 #include "engine/book/book.h"
+#include "field/cli/check_state.h"
 #include "field/cli/commands.h"
 #include "sync/check_shared.h"
 #include "sync/disk_folder.h"
 
 #include <CLI/CLI.hpp>
 #include <nlohmann/json.hpp>
+#include <unistd.h>
 
+#include <chrono>
+#include <csignal>
+#include <functional>
 #include <iostream>
 #include <memory>
 #include <string>
@@ -20,34 +25,95 @@ struct Proof {
     std::string    what;        ///< "book t.book"
     std::string    counts;      ///< "120 entries, 120 signatures, 14 photos"
     std::string    first_break; ///< empty when whole
-    nlohmann::json facts;       ///< keys of --json
+    std::string    last_break;  ///< the other end of the extent
+    std::size_t    breaks = 0;
+    nlohmann::json facts; ///< keys of --json
 };
 
-engine::Result<Proof> prove_book(const std::string& file)
+/// Set by Ctrl-C: the check ends at the next entry and says how far it came.
+volatile std::sig_atomic_t stop_asked = 0;
+
+void ask_to_stop(int)
+{
+    stop_asked = 1;
+}
+
+/// "12345 of 200000 entries" on one line of the terminal, a few times a second.
+class Progress {
+  public:
+    Progress(bool shown, const char* of_what) : shown_(shown), of_what_(of_what) {}
+    Progress(const Progress&)            = delete;
+    Progress& operator=(const Progress&) = delete;
+    ~Progress()
+    {
+        if (shown_ && told_) std::cerr << "\r\033[K" << std::flush;
+    }
+    bool operator()(std::size_t done, std::size_t all)
+    {
+        const auto now = std::chrono::steady_clock::now();
+        done_ = done, all_ = all;
+        if (shown_ && (!told_ || now - last_ > std::chrono::milliseconds(200))) {
+            std::cerr << '\r' << done << " of " << all << ' ' << of_what_ << std::flush;
+            last_ = now;
+            told_ = true;
+        }
+        return stop_asked == 0;
+    }
+    [[nodiscard]] engine::Failure stopped() const
+    {
+        return engine::failure(engine::Fault::refused,
+                               "The check was stopped at " + std::to_string(done_) + " of " +
+                                   std::to_string(all_) + " " + of_what_ +
+                                   ": nothing is proved and nothing was changed. Go on with "
+                                   "--resume.");
+    }
+
+  private:
+    bool                                  shown_, told_ = false;
+    const char*                           of_what_;
+    std::size_t                           done_ = 0, all_ = 0;
+    std::chrono::steady_clock::time_point last_;
+};
+
+engine::Result<Proof> prove_book(const std::string& file, bool show, CheckState& state)
 {
     const std::filesystem::path path(file);
-    const auto                  report = engine::check_book(path);
+    Progress                    progress(show, "entries");
+    const auto                  report = engine::check_book(path, std::ref(progress), &state.book);
+    if (!report && report.error().fault == engine::Fault::refused && stop_asked != 0)
+        return progress.stopped();
     if (!report) return report.failure();
     Proof proof;
     proof.whole  = report->whole;
     proof.what   = "book " + path.filename().string();
     proof.counts = std::to_string(report->entries) + " entries, " + std::to_string(report->signatures) +
                    " signatures, " + std::to_string(report->photos) + " photos";
+    if (report->taken_over > 0)
+        proof.counts += ", of the signatures " + std::to_string(report->taken_over) + " by the check before";
+    if (report->photos_away > 0)
+        proof.counts += ", " + std::to_string(report->photos_away) + " photos in the shared folder only";
     proof.first_break = report->first_break;
+    proof.last_break  = report->last_break;
+    proof.breaks      = report->breaks;
     proof.facts       = {{"entries", report->entries},
                          {"signatures", report->signatures},
                          {"photos", report->photos},
-                         {"photos_missing", report->photos_missing}};
+                         {"photos_missing", report->photos_missing},
+                         {"photos_away", report->photos_away},
+                         {"taken_over", report->taken_over},
+                         {"breaks", report->breaks}};
     return proof;
 }
 
-engine::Result<Proof> prove_shared(const std::string& place)
+engine::Result<Proof> prove_shared(const std::string& place, bool show, CheckState& state)
 {
     const std::filesystem::path path(place);
     auto                        folder = share::DiskFolder::open(path);
     if (!folder) return folder.failure();
-    const auto report = share::check_shared(*folder);
+    Progress   progress(show, "files");
+    const auto report = share::check_shared(*folder, std::ref(progress), &state.segments);
     if (!report) return report.failure();
+    if (!report->ended) return progress.stopped();
     nlohmann::json machines = nlohmann::json::array();
     for (const share::SharedMachine& machine : report->machines)
         machines.push_back({{"machine", machine.devid},
@@ -65,27 +131,26 @@ engine::Result<Proof> prove_shared(const std::string& place)
                    std::to_string(report->photos) + " photos";
     if (report->photos_missing > 0)
         proof.counts += ", " + std::to_string(report->photos_missing) + " photos still to come";
+    if (report->taken_over > 0)
+        proof.counts += ", of the signatures " + std::to_string(report->taken_over) + " by the check before";
     proof.first_break = report->first_break;
-    proof.facts       = {{"entries", report->entries},
-                         {"signatures", report->signatures},
-                         {"photos", report->photos},
-                         {"photos_missing", report->photos_missing},
-                         {"segments", report->segments},
-                         {"heads", report->heads},
-                         {"foreign_names", report->foreign},
-                         {"statements", report->statements},
-                         {"witnesses", report->witnesses},
-                         {"set_aside", report->set_aside},
-                         {"breaks", report->breaks},
-                         {"codes", std::move(codes)},
-                         {"machines", machines}};
+    proof.last_break  = report->last_break;
+    proof.breaks      = report->breaks;
+    proof.facts       = {{"entries", report->entries},       {"signatures", report->signatures},
+                         {"photos", report->photos},         {"photos_missing", report->photos_missing},
+                         {"segments", report->segments},     {"heads", report->heads},
+                         {"foreign_names", report->foreign}, {"statements", report->statements},
+                         {"witnesses", report->witnesses},   {"set_aside", report->set_aside},
+                         {"breaks", report->breaks},         {"taken_over", report->taken_over},
+                         {"codes", std::move(codes)},        {"machines", machines}};
     return proof;
 }
 
 struct Options {
     std::string book;
     std::string shared;
-    bool        json = false;
+    std::string state; ///< file; empty: the user's own place for it
+    bool        json = false, progress = false, resume = false;
 };
 
 void print(const Proof& proof, bool as_json)
@@ -95,6 +160,7 @@ void print(const Proof& proof, bool as_json)
         document["what"]        = proof.what;
         document["whole"]       = proof.whole;
         document["first_break"] = proof.first_break;
+        document["last_break"]  = proof.last_break;
         std::cout << document.dump(2) << '\n';
         return;
     }
@@ -103,6 +169,27 @@ void print(const Proof& proof, bool as_json)
     else
         std::cout << proof.what << ": NOT whole (" << proof.counts
                   << " proved); first break: " << proof.first_break << '\n';
+    if (proof.breaks > 1)
+        std::cout << "  " << proof.breaks << " breaks; last one: " << proof.last_break << '\n';
+}
+
+engine::Result<Proof> prove(const Options& options)
+{
+    const std::string           what = options.book.empty() ? options.shared : options.book;
+    const std::filesystem::path file =
+        options.state.empty() ? check_state_file(what) : std::filesystem::path(options.state);
+    CheckState state  = options.resume ? load_check_state(file) : CheckState{};
+    const bool show   = options.progress || ::isatty(STDERR_FILENO) == 1;
+    stop_asked        = 0;
+    const auto before = std::signal(SIGINT, ask_to_stop);
+    auto       proof  = options.book.empty() ? prove_shared(options.shared, show, state)
+                                             : prove_book(options.book, show, state);
+    std::signal(SIGINT, before);
+    // Kept when it was stopped, or asked for: a check that ran through owes nobody a file.
+    if (stop_asked != 0 || options.resume || !options.state.empty())
+        if (const auto saved = save_check_state(file, state); !saved)
+            std::cerr << saved.error().message << '\n';
+    return proof;
 }
 
 /// 0 whole, 1 not whole, 2 it cannot even be looked at.
@@ -125,11 +212,15 @@ void add_check(CLI::App& app, Outcome& outcome)
     what->add_option("--shared", options->shared, "the folder the machines share");
     what->require_option(1);
     command->add_flag("--json", options->json, "one JSON document instead of a sentence");
-    command->callback([options, &outcome] {
-        outcome.exit_code =
-            conclude(options->shared.empty() ? prove_book(options->book) : prove_shared(options->shared),
-                     options->json);
-    });
+    command->add_flag("--progress", options->progress, "say how far it is, also where no terminal is seen");
+    command->add_flag(
+        "--resume", options->resume,
+        "go on after a check that was stopped with Ctrl-C: what has the same bytes is not verified again");
+    command
+        ->add_option("--state", options->state,
+                     "where how far it came is kept (default: the user's state folder)")
+        ->type_name("FILE");
+    command->callback([options, &outcome] { outcome.exit_code = conclude(prove(*options), options->json); });
 }
 
 } // namespace field::cli

@@ -13,6 +13,7 @@ namespace {
 struct TabletOptions {
     std::string book, shared, theme, units, size, camera = "/dev/video0", camera_folder;
     bool        desk = false, full_screen = false;
+    unsigned    ballast_mb = 64;
 };
 
 std::filesystem::path default_book()
@@ -30,9 +31,10 @@ int open_tablet(const TabletOptions& options)
 {
     app::HouseOptions house{.book =
                                 options.book.empty() ? default_book() : std::filesystem::path(options.book),
-                            .shared = options.shared,
-                            .camera = {options.camera, options.camera_folder},
-                            .light  = light_from(options.theme)};
+                            .shared        = options.shared,
+                            .camera        = {options.camera, options.camera_folder},
+                            .light         = light_from(options.theme),
+                            .ballast_bytes = std::uint64_t{options.ballast_mb} * 1'000'000};
     if (!options.units.empty())
         house.units = options.units == "in" ? screens::Units::inch : screens::Units::mm;
     shell::Options glass{.full_screen = options.full_screen};
@@ -70,6 +72,10 @@ void add_tablet(CLI::App& app, Outcome& outcome)
     app.add_option("--units", options->units, "Lengths in mm or in")->check(CLI::IsMember({"mm", "in"}));
     app.add_option("--size", options->size, "Size of the glass in pixels, such as 1280x800")
         ->type_name("WxH");
+    app.add_option("--ballast", options->ballast_mb,
+                   "Megabytes kept free on the disk, so that a step can be closed when it is full (0: none)")
+        ->type_name("MB")
+        ->capture_default_str();
     app.add_option("--camera", options->camera, "A device, or 'test' for a moving test picture")
         ->type_name("SOURCE")
         ->capture_default_str();

@@ -33,6 +33,14 @@ std::string value_of(const std::string& name, const engine::Plan& plan, const en
 
 } // namespace
 
+std::string size_words(std::uint64_t bytes)
+{
+    constexpr double kMega = 1e6;
+    constexpr double kGiga = 1e9;
+    const auto       all   = static_cast<double>(bytes);
+    return all >= kGiga ? engine::fixed(all / kGiga, 1) + " GB" : engine::fixed(all / kMega, 0) + " MB";
+}
+
 Heading heading_of(const ViewContext& context, std::string title)
 {
     Heading heading{std::move(title), "", engine::hour_minute(context.now.wall_ms, context.now.tz_min)};

@@ -20,7 +20,11 @@ struct ViewContext {
     int                      to_send = 0; ///< own entries not yet in the folder
     std::string              badge;       ///< who holds the tablet
     std::string              today;       ///< ISO date of `now`
+    engine::Space            space;       ///< room on this tablet's disk
 };
+
+/// "1.2 GB", "340 MB"
+[[nodiscard]] std::string size_words(std::uint64_t bytes);
 
 /// The line at the top of every screen.
 struct Heading {

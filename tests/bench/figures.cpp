@@ -1,10 +1,12 @@
 #include "tests/bench/figures.h"
 
+#include <sodium.h>
 #include <sys/resource.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
 #include <algorithm>
+#include <array>
 #include <cstdio>
 #include <cstdlib>
 #include <fstream>
@@ -78,6 +80,45 @@ double cpu_seconds()
         return static_cast<double>(t.tv_sec) + static_cast<double>(t.tv_usec) / 1e6;
     };
     return seconds(used.ru_utime) + seconds(used.ru_stime);
+}
+
+std::string load_now()
+{
+    std::ifstream in("/proc/loadavg");
+    std::string   one, five, fifteen;
+    in >> one >> five >> fifteen;
+    return one + " " + five + " " + fifteen;
+}
+
+bool has_program(const std::string& name)
+{
+    return std::system(("command -v " + name + " > /dev/null 2>&1").c_str()) == 0;
+}
+
+double seconds_of(const std::string& command)
+{
+    const auto start = Steady::now();
+    if (std::system(command.c_str()) != 0) give_up("this failed: " + command);
+    return ms_since(start) / 1000;
+}
+
+double bare_verify_rate(std::size_t message_bytes)
+{
+    constexpr int kTimes = 4000;
+    if (sodium_init() < 0) give_up("libsodium does not start");
+    std::array<unsigned char, crypto_sign_PUBLICKEYBYTES> open{};
+    std::array<unsigned char, crypto_sign_SECRETKEYBYTES> secret{};
+    std::array<unsigned char, crypto_sign_BYTES>          signature{};
+    const std::vector<unsigned char>                      message(message_bytes, 'x');
+    crypto_sign_keypair(open.data(), secret.data());
+    crypto_sign_detached(signature.data(), nullptr, message.data(), message.size(), secret.data());
+    const auto start = Steady::now();
+    int        wrong = 0;
+    for (int i = 0; i < kTimes; ++i)
+        wrong +=
+            crypto_sign_verify_detached(signature.data(), message.data(), message.size(), open.data()) != 0;
+    if (wrong != 0) give_up("libsodium refuses its own signature");
+    return kTimes / ms_since(start) * 1000;
 }
 
 bool apart(const std::function<bool()>& work)

@@ -46,6 +46,17 @@ struct Resident {
 /// CPU time this process has used, all threads, seconds.
 [[nodiscard]] double cpu_seconds();
 
+/// Load of the machine over 1, 5 and 15 minutes, as text.
+[[nodiscard]] std::string load_now();
+
+/// Whether a program of that name can be found.
+[[nodiscard]] bool has_program(const std::string& name);
+/// Seconds a shell command takes; stops the bench when it fails.
+[[nodiscard]] double seconds_of(const std::string& command);
+
+/// Signatures a second of libsodium alone, on messages of that length, one thread.
+[[nodiscard]] double bare_verify_rate(std::size_t message_bytes);
+
 /// Runs `work` in a process of its own, so that its memory is its own. False when it fails or dies.
 [[nodiscard]] bool apart(const std::function<bool()>& work);
 

@@ -11,7 +11,7 @@ namespace bench {
 
 class Glass {
   public:
-    Glass(const std::filesystem::path& book, bool raster);
+    Glass(const std::filesystem::path& book, bool raster, const std::filesystem::path& shared = {});
 
     void frames(int count);
     void press(const std::string& name); ///< a whole tap, with frames around it

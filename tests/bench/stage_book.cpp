@@ -5,7 +5,8 @@
 
 namespace bench {
 
-Glass::Glass(const std::filesystem::path& book, bool raster) : clock_(engine::system_clock())
+Glass::Glass(const std::filesystem::path& book, bool raster, const std::filesystem::path& shared)
+    : clock_(engine::system_clock())
 {
     auto shell = field::shell::open_offscreen({.screen = field::look::kTenInch});
     if (!shell) give_up(shell.error().message);
@@ -13,6 +14,7 @@ Glass::Glass(const std::filesystem::path& book, bool raster) : clock_(engine::sy
     shell_->set_raster(raster);
     field::app::HouseOptions options;
     options.book          = book;
+    options.shared        = shared;
     options.camera.camera = "test";
     options.badge         = "112";
     auto house            = field::app::AppHouse::open(options, *shell_, *clock_);

@@ -15,17 +15,18 @@ constexpr int         kPhotos      = 12;
 
 } // namespace
 
-std::filesystem::path large_book(const std::filesystem::path& folder)
+const std::filesystem::path& Ground::year_book()
 {
+    if (!year_.empty()) return year_;
     heading("a book of 10 000 entries");
-    auto       file  = demo_book(folder / "large.book", kShifts);
+    const auto file  = demo_book(folder / "year.book", kShifts);
     const auto clock = engine::system_clock();
     const auto book  = engine::Book::open(file, *clock, {}, false);
     if (!book) give_up(book.error().message);
     tell("entries in the book", static_cast<double>(book->size()), "");
     tell("photos in the book", static_cast<double>(book->photo_hashes().size()), "");
     if (book->size() < kEntries) give_up("the demo book is too small");
-    return file;
+    return year_ = file;
 }
 
 bool start_to_frame(const std::filesystem::path& book)

@@ -14,6 +14,16 @@ namespace field::screens {
 using look::Rect;
 using look::Role;
 
+namespace {
+
+const char* space_words(engine::SpaceLevel level)
+{
+    if (level == engine::SpaceLevel::low) return "space.low";
+    return level == engine::SpaceLevel::critical ? "space.critical" : "space.ok";
+}
+
+} // namespace
+
 SendBoxView view_of(const ViewContext& context, std::vector<SendLine> lines, const ExchangeGlance& exchange)
 {
     const look::Words& words = *context.words;
@@ -40,12 +50,17 @@ SendBoxView view_of(const ViewContext& context, std::vector<SendLine> lines, con
         view.folder_line = words.say("send.not_reached", {exchange.folder});
     else
         view.folder_line = words.say("send.reached", {exchange.folder, exchange.last});
-    view.main_on    = exchange.folder_set && !exchange.running;
-    view.main_title = words.say("send.now");
-    view.main_sub   = !exchange.folder_set  ? words.say("send.no_folder_sub")
-                      : exchange.running    ? words.say("send.goes")
-                      : context.to_send > 0 ? words.say("send.waiting", {std::to_string(context.to_send)})
-                                            : words.say("send.all_in");
+    if (context.space.known)
+        view.space_line = words.say(space_words(context.space.level), {size_words(context.space.free_bytes)});
+    if (exchange.photos_away > 0)
+        view.space_line += " " + words.say("space.away", {std::to_string(exchange.photos_away)});
+    view.space_level = context.space.level;
+    view.main_on     = exchange.folder_set && !exchange.running;
+    view.main_title  = words.say("send.now");
+    view.main_sub    = !exchange.folder_set  ? words.say("send.no_folder_sub")
+                       : exchange.running    ? words.say("send.goes")
+                       : context.to_send > 0 ? words.say("send.waiting", {std::to_string(context.to_send)})
+                                             : words.say("send.all_in");
     return view;
 }
 
@@ -94,6 +109,14 @@ SendBoxAsk draw(kit::Ui& ui, SendBoxState& state, const SendBoxView& view)
                                      {Role::label, trouble ? ui.palette().watch : ui.palette().soft,
                                       look::Across::left, look::Upright::top}) +
                  2.0F); // the heads of the columns stand at the other side
+    if (!view.space_line.empty()) {
+        const auto colour = view.space_level == engine::SpaceLevel::ok    ? ui.palette().soft
+                            : view.space_level == engine::SpaceLevel::low ? ui.palette().watch
+                                                                          : ui.palette().outside;
+        body.cut_top(canvas.text_wrapped(body, view.space_line,
+                                         {Role::label, colour, look::Across::left, look::Upright::top}) +
+                     2.0F);
+    }
     if (view.exchange.running && view.exchange.all > 0)
         kit::share_bar(canvas, body.cut_top(2.5F, 3.0F),
                        static_cast<float>(view.exchange.done) /

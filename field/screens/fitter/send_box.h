@@ -21,16 +21,19 @@ struct ExchangeGlance {
     bool                     folder_set = false, reached = false, running = false;
     std::string              folder; ///< as shown to people
     int                      done = 0, all = 0;
-    std::string              doing;     ///< "photo 12 of 40"
-    std::string              last;      ///< "last reached 09:12"
-    std::vector<std::string> set_aside; ///< sentences of refused files
-    std::string              trouble;   ///< one sentence
+    std::string              doing;           ///< "photo 12 of 40"
+    std::string              last;            ///< "last reached 09:12"
+    std::vector<std::string> set_aside;       ///< sentences of refused files
+    std::string              trouble;         ///< one sentence
+    int                      photos_away = 0; ///< photos that are in the folder and no longer on this tablet
 };
 
 struct SendBoxView {
     std::string           title, back, cancel, head_here, head_folder, head_read, none;
     Heading               heading;
     std::string           folder_line;
+    std::string           space_line; ///< room on this tablet, and photos that left it
+    engine::SpaceLevel    space_level = engine::SpaceLevel::ok;
     std::vector<SendLine> lines;
     ExchangeGlance        exchange;
     std::string           main_title, main_sub;

@@ -158,6 +158,11 @@ TodayView view_of(const ViewContext& context, const std::vector<JobGlance>& jobs
         sorted.front().action = context.words->say("today.carry_on");
     view.rows = std::move(sorted);
     if (view.rows.empty()) view.none = context.words->say("today.none");
+    if (context.space.known && context.space.level != engine::SpaceLevel::ok) {
+        view.full  = context.space.level == engine::SpaceLevel::critical;
+        view.space = context.words->say(view.full ? "space.critical" : "space.low",
+                                        {size_words(context.space.free_bytes)});
+    }
     view.settings = context.words->say("today.settings");
     view.send_box = context.words->say("today.send_box");
     view.people   = context.words->say("today.hand_over");
@@ -177,6 +182,12 @@ TodayAsk draw(kit::Ui& ui, TodayState& state, const TodayView& view)
     Rect       body = ui.areas().body;
     body.y -= 4.0F, body.h += 4.0F; // no steel rule here
     TodayAsk ask;
+    if (!view.space.empty())
+        body.cut_top(
+            ui.canvas().text_wrapped(body, view.space,
+                                     {Role::label_bold, view.full ? ui.palette().outside : ui.palette().watch,
+                                      look::Across::left, look::Upright::top}) +
+            2.0F);
     if (!view.none.empty())
         ui.canvas().text_wrapped(
             body.inset(6.0F), view.none,

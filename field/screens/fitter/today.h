@@ -23,6 +23,8 @@ struct TodayView {
     std::vector<JobRow> rows; ///< all, the one to carry on with first, then held, open, closed
     std::string         none; ///< what to say when there is no job
     std::string         settings, send_box, people, scan, scan_sub;
+    std::string         space;        ///< low room on this tablet, in plain words; empty: enough
+    bool                full = false; ///< critical: no new job is begun
 };
 
 /// The jobs as they stand; a job whose plan cannot be built has its sentence as its line.

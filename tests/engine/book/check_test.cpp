@@ -236,4 +236,82 @@ TEST_SUITE("engine/book check")
         REQUIRE_FALSE(report);
         CHECK(report.error().fault == Fault::refused);
     }
+
+    TEST_CASE("a check that was stopped is gone on with: signatures of the same bytes are not verified again")
+    {
+        const Closed book;
+        CheckedSoFar so_far;
+        const auto   stopped = check_book(
+              book.file, [](std::size_t, std::size_t) { return false; }, &so_far);
+        REQUIRE_FALSE(stopped);
+        CHECK(stopped.error().fault == Fault::refused);
+        REQUIRE(so_far.chains.size() == 1);
+        CHECK(so_far.chains.begin()->second.seq == 11); // all of a small book is one piece
+
+        const auto report = check_book(book.file, {}, &so_far);
+        REQUIRE(report);
+        CHECK(report->whole);
+        CHECK(report->entries == 11);
+        CHECK(report->signatures == 11);
+        CHECK(report->taken_over == 11);
+    }
+
+    TEST_CASE("a line that was changed since is found by the check that goes on")
+    {
+        for (const char* sql :
+             {"UPDATE entry SET line = replace(line, '\"value\":3', '\"value\":4')",
+              "UPDATE entry SET line = 'f' || substr(line, 2) WHERE place & 1099511627775 = 5",
+              "UPDATE entry SET job = '2220' WHERE place & 1099511627775 = 5",
+              "DELETE FROM entry WHERE place & 1099511627775 = 5"}) {
+            const Closed book;
+            CheckedSoFar so_far;
+            REQUIRE(check_book(book.file, {}, &so_far));
+            book.tamper(sql);
+            const auto report = check_book(book.file, {}, &so_far);
+            REQUIRE(report);
+            CHECK_FALSE(report->whole);
+            CHECK(so_far.chains.empty()); // nothing broken is taken over by the next one
+        }
+    }
+
+    TEST_CASE("what says how far a check came is worth nothing by itself")
+    {
+        const Closed book;
+        CheckedSoFar so_far;
+        REQUIRE(check_book(book.file, {}, &so_far));
+        so_far.chains.begin()->second.lines_sha256 = std::string(64, '0');
+        const auto report                          = check_book(book.file, {}, &so_far);
+        REQUIRE(report);
+        CHECK(report->whole);
+        CHECK(report->taken_over == 0);
+    }
+
+    TEST_CASE("the extent of a break has both its ends named")
+    {
+        const Closed book;
+        book.tamper(
+            "UPDATE entry SET line = 'f' || substr(line, 2) WHERE place & 1099511627775 IN (4, 6, 9)");
+        const auto report = check_book(book.file);
+        REQUIRE(report);
+        CHECK(report->breaks >= 3);
+        CHECK(report->first_break.find("entry 4") != std::string::npos);
+        CHECK(report->last_break.find("entry 10") != std::string::npos); // nothing shows what it follows
+    }
+
+    TEST_CASE("the copy the catalogue is read from must say what the signed line says")
+    {
+        TempFolder folder;
+        FakeClock  clock;
+        {
+            auto book = Book::open(folder / "t.book", clock);
+            REQUIRE(book);
+            REQUIRE(book->append(draft(kind::person, {{"badge", "417"}, {"role", "fitter"}})));
+        }
+        auto db = Db::open(folder / "t.book", Db::Mode::write);
+        REQUIRE(db);
+        REQUIRE(db->run("UPDATE plain SET line = replace(line, 'fitter', 'auditor')"));
+        const auto report = check_book(folder / "t.book");
+        REQUIRE(report);
+        CHECK(report->first_break.find("index does not say") != std::string::npos);
+    }
 }

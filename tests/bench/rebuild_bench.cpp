@@ -1,0 +1,84 @@
+// The index of a book made anew from the lines beside it.
+#include "engine/book/book.h"
+
+#include <sqlite3.h>
+
+#include "tests/bench/benches.h"
+#include "tests/bench/figures.h"
+#include "tests/bench/glass.h"
+#include "tests/bench/history.h"
+
+namespace bench {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr std::size_t kEntries = 20'000;
+constexpr int         kRounds  = 3;
+
+/// The same rows and the same indices by sqlite alone, in one transaction; seconds.
+double bare_insert_s(const fs::path& book, const fs::path& into)
+{
+    sqlite3* db = nullptr;
+    if (sqlite3_open(into.c_str(), &db) != SQLITE_OK) give_up("sqlite cannot make " + into.string());
+    const auto run = [db](const std::string& sql) {
+        if (sqlite3_exec(db, sql.c_str(), nullptr, nullptr, nullptr) != SQLITE_OK)
+            give_up(sqlite3_errmsg(db));
+    };
+    run("PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA cache_size=-16384;");
+    run("ATTACH '" + book.string() + "' AS old");
+    run("CREATE TABLE entry(place INTEGER PRIMARY KEY, id BLOB NOT NULL, job TEXT, kind TEXT NOT NULL, "
+        "wall_ms INTEGER,"
+        "hlc_ms INTEGER, hlc_c INTEGER, line TEXT); CREATE UNIQUE INDEX entry_id ON entry(id);"
+        "CREATE INDEX entry_job ON entry(job) WHERE job IS NOT NULL; CREATE INDEX entry_wall ON "
+        "entry(wall_ms);");
+    const auto start = Steady::now();
+    run("INSERT INTO entry SELECT place, id, job, kind, wall_ms, hlc_ms, hlc_c, line FROM old.entry");
+    const double seconds = ms_since(start) / 1000;
+    sqlite3_close(db);
+    return seconds;
+}
+
+} // namespace
+
+bool rebuild_beside_sqlite(Ground& ground)
+{
+    heading("the index made anew from 20 000 own lines (median of 3)");
+    const auto     clock = engine::system_clock();
+    const fs::path file  = ground.folder / "rebuilt.book";
+    std::size_t    line  = 0;
+    {
+        History history(demo_book(ground.folder / "lines.book", 2), 1, clock->now().wall_ms);
+        auto    book = engine::Book::open(file, *clock, {.machine_name = "T-08"});
+        if (!book) give_up(book.error().message);
+        while (book->size() < kEntries) {
+            std::vector<engine::Draft> drafts;
+            for (const engine::Entry& entry : history.next_job()) {
+                line = entry.line.size();
+                if (entry.said.kind != engine::kind::genesis) drafts.push_back(entry.said);
+            }
+            if (const auto kept = book->append_all(drafts); !kept) give_up(kept.error().message);
+        }
+    }
+    std::vector<double> bare, ours;
+    for (int round = 0; round < kRounds; ++round) {
+        bare.push_back(bare_insert_s(file, ground.folder / ("bare" + std::to_string(round) + ".sqlite")));
+        for (const char* ending : {"", "-wal", "-shm"})
+            fs::remove(file.string() + ending);
+        const auto start = Steady::now();
+        const auto book  = engine::Book::open(file, *clock, {.machine_name = "T-08"}, true);
+        ours.push_back(ms_since(start) / 1000);
+        if (!book || book->size() < kEntries) give_up("the book was not made anew");
+    }
+    // Signatures are verified by as many threads as there are: counted as one would take on this machine by
+    // itself.
+    const double rate   = bare_verify_rate(line);
+    const double verify = static_cast<double>(kEntries) / rate / 2;
+    tell("limit: sqlite, the same rows and indices in one transaction", kEntries / median(bare), "1/s");
+    tell("rebuilt, signatures verified", kEntries / median(ours), "1/s");
+    tell("of that, signatures by two threads at the bare rate", verify / median(ours) * 100, "%");
+    return show({"rebuild without the signatures / bulk insert",
+                 median(bare) / std::max(median(ours) - verify, 1e-9), "x", 0.5, false});
+}
+
+} // namespace bench
