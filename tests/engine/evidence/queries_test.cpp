@@ -154,8 +154,7 @@ TEST_SUITE("engine/evidence/shift")
         CHECK(find(found, Finding::photo_missing)->photo == hash_of_newest_photo(told));
     }
 
-    TEST_CASE(
-        "a step that a supervisor let be skipped is told as skipped, with the reason it was asked for")
+    TEST_CASE("a step that a supervisor let be skipped is told as skipped, with the reason it was asked for")
     {
         ToldJob told(line_numbered("1", "LINE-1"));
         told.work_up_to({"soft_foot", "A"});
