@@ -27,7 +27,9 @@ Status only(const FillItem& item, const Json& object, std::initializer_list<std:
         std::string right;
         for (const auto& name : known)
             right.append(right.empty() ? "" : ", ").append(name);
-        return bad(item, "'" + key + "' is not known here; use " + right + ".");
+        std::string sentence("'");
+        sentence.append(key).append("' is not known here; use ").append(right).append(".");
+        return bad(item, sentence);
     }
     return engine::Unit{};
 }

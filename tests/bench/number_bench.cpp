@@ -101,7 +101,7 @@ bool estimate_alone()
     engine::Taper taper;
     taper.bore                   = engine::Millimetres{55};
     taper.taper                  = 12;
-    taper.pitch                  = engine::Millimetres{2};
+    taper.pitch                  = engine::ThreadPitch{2};
     taper.width                  = engine::Millimetres{25};
     taper.on_sleeve              = true;
     const auto          readings = everything_read();
