@@ -53,7 +53,8 @@ SendBoxView view_of(const ViewContext& context, std::vector<SendLine> lines, con
     if (context.space.known)
         view.space_line = words.say(space_words(context.space.level), {size_words(context.space.free_bytes)});
     if (exchange.photos_away > 0)
-        view.space_line += " " + words.say("space.away", {std::to_string(exchange.photos_away)});
+        view.space_line.append(view.space_line.empty() ? "" : " ")
+            .append(words.say("space.away", {std::to_string(exchange.photos_away)}));
     view.space_level = context.space.level;
     view.main_on     = exchange.folder_set && !exchange.running;
     view.main_title  = words.say("send.now");
