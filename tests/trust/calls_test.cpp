@@ -117,13 +117,14 @@ class Bench {
     static Ran faulty(const Case& one, const fs::path& at, const std::string& command)
     {
         const std::string under = (at / "data").string() + ":" + (at / "shared").string();
-        return support::run_shell(
-            "env LD_PRELOAD='" WM_FAILING_CALLS "' ASAN_OPTIONS=verify_asan_link_order=0 WM_FAIL_UNDER='" +
-                under + "' WM_FAIL_AT=" + std::to_string(one.at) +
-                " WM_FAIL_FOR=" + std::to_string(one.how_many) +
-                " WM_FAIL_WITH=" + std::to_string(one.fault->with) + " WM_FAIL_CALLS=" + one.fault->calls +
-                " WM_FAIL_TALLY='" + (at / "tally").string() + "' timeout 30 " + WM_PROGRAM + " " + command,
-            at);
+        return support::run_shell("timeout 60 env LD_PRELOAD='" WM_FAILING_CALLS
+                                  "' ASAN_OPTIONS=verify_asan_link_order=0 WM_FAIL_UNDER='" +
+                                      under + "' WM_FAIL_AT=" + std::to_string(one.at) +
+                                      " WM_FAIL_FOR=" + std::to_string(one.how_many) +
+                                      " WM_FAIL_WITH=" + std::to_string(one.fault->with) +
+                                      " WM_FAIL_CALLS=" + one.fault->calls + " WM_FAIL_TALLY='" +
+                                      (at / "tally").string() + "' " + WM_PROGRAM + " " + command,
+                                  at);
     }
 
     /// Good, or one sentence on standard error and nothing else; an exchange may have set something aside.
@@ -201,9 +202,9 @@ class Bench {
                    tally.loss.phantom + tally.loss.altered + tally.loss.not_whole + tally.loss.changed;
         };
         if (bad(before) == bad(now)) return;
-        MESSAGE((one.fill ? "fill" : "exchange")
-                << ": " << one.fault->name << " at " << one.at << " for " << one.how_many << ", exit code "
-                << ran.code << ": " << ran.says);
+        MESSAGE(std::string(one.fill ? "fill" : "exchange")
+                << ": " << std::string(one.fault->name) << " at " << one.at << " for " << one.how_many
+                << ", exit code " << ran.code << ": " << ran.says);
     }
 
     support::TempFolder     place_;
@@ -238,7 +239,7 @@ TEST_SUITE("trust row 4: calls that fail")
         auto        cases = all_cases(bench);
         const auto  all   = cases.size();
         std::shuffle(cases.begin(), cases.end(), std::mt19937(4));
-        cases.resize(std::min(all, static_cast<std::size_t>(trust::size_of_run(30, 1'000'000))));
+        cases.resize(std::min(all, static_cast<std::size_t>(trust::size_of_run(20, 1'000'000))));
         Tally tally;
         for (const Case& one : cases)
             (void)bench.carried_out(one, tally);

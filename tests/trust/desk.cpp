@@ -87,7 +87,12 @@ std::vector<engine::Entry> Desk::new_entries(const fs::path& book) const
     const auto opened = engine::Book::open(book, clock, options);
     REQUIRE_MESSAGE(opened, (opened ? "" : opened.error().message));
     auto found = opened->entries_of_machine(opened->device(), entries_ + 1, 10000);
-    std::erase_if(found, [](const auto& entry) { return entry.said.kind == engine::kind::clock_step; });
+    // What a start or an exchange says by itself is no attempt of ours.
+    std::erase_if(found, [](const auto& entry) {
+        const std::string& kind = entry.said.kind;
+        return kind == engine::kind::clock_step || kind == engine::kind::witness ||
+               kind == engine::kind::set_aside;
+    });
     return found;
 }
 

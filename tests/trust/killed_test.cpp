@@ -81,7 +81,7 @@ void killed(const Desk& desk, const fs::path& place, int count, std::mt19937& ra
 
 void held(const char* where, const Tally& tally)
 {
-    MESSAGE("row 3, " << where << " (seed 3): " << tally.kills << " kills, " << tally.cut_short
+    MESSAGE("row 3, " << std::string(where) << " (seed 3): " << tally.kills << " kills, " << tally.cut_short
                       << " in the middle of work, " << tally.acknowledged
                       << " acknowledged: " << tally.loss.text());
     tally.loss.check();
