@@ -99,6 +99,7 @@ engine::FitReadings everything_read()
 bool estimate_alone()
 {
     engine::Taper taper;
+    taper.raceway                = engine::Millimetres{66};
     taper.bore                   = engine::Millimetres{55};
     taper.taper                  = 12;
     taper.pitch                  = engine::ThreadPitch{2};

@@ -176,9 +176,9 @@ const fs::path& Ground::shared_folder()
     Waiting     waiting;
     std::size_t left = segments;
     while (left > 0) {
-        auto  job     = history.next_job();
-        auto& entries = waiting[job.front().dev];
-        std::move(job.begin(), job.end(), std::back_inserter(entries));
+        auto  job        = history.next_job();
+        auto& of_machine = waiting[job.front().dev];
+        std::move(job.begin(), job.end(), std::back_inserter(of_machine));
         put_segments(share, waiting, left);
     }
     std::size_t  files = 0;
