@@ -67,7 +67,7 @@ struct Book::Inside {
 
     std::uint64_t                       ballast_bytes = 0;
     [[nodiscard]] std::filesystem::path ballast_file() const;
-    bool                                give_up_ballast(); ///< false: there is none (any more)
+    bool                                give_up_ballast() const; ///< false: there is none (any more)
     [[nodiscard]] bool                  stands_elsewhere(std::int64_t number, std::uint64_t seq) const;
     [[nodiscard]] bool                  may_leave(const std::string& sha256) const;
 

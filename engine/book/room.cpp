@@ -23,7 +23,7 @@ std::filesystem::path Book::Inside::ballast_file() const
     return book_parts::beside(file, ".d") / kBallastName;
 }
 
-bool Book::Inside::give_up_ballast()
+bool Book::Inside::give_up_ballast() const
 {
     std::error_code none;
     if (!std::filesystem::exists(ballast_file(), none)) return false;

@@ -184,7 +184,7 @@ engine::Result<Proof> prove(const Options& options)
     const auto before = std::signal(SIGINT, ask_to_stop);
     auto       proof  = options.book.empty() ? prove_shared(options.shared, show, state)
                                              : prove_book(options.book, show, state);
-    std::signal(SIGINT, before);
+    (void)std::signal(SIGINT, before);
     // Kept when it was stopped, or asked for: a check that ran through owes nobody a file.
     if (stop_asked != 0 || options.resume || !options.state.empty())
         if (const auto saved = save_check_state(file, state); !saved)
