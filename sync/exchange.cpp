@@ -2,6 +2,7 @@
 
 #include "sync/inside.h"
 
+#include <algorithm>
 #include <utility>
 
 namespace share {
@@ -32,6 +33,16 @@ std::optional<Work> Exchange::Inside::list_work()
     return work(Work::Task::list, "looking into the folder");
 }
 
+void Exchange::Inside::know_machines()
+{
+    for (const auto& known : book->machines()) {
+        Machine& machine = machines[device_folder(known.dev)];
+        machine.farthest = std::max(machine.farthest, known.last_seq);
+        if (known.branch.empty())
+            machine = {known.dev, known.name, known.last_seq, known.last_id, machine.farthest};
+    }
+}
+
 void Exchange::Inside::take_listing(Listing found)
 {
     listing        = std::make_shared<const Listing>(std::move(found));
@@ -39,9 +50,7 @@ void Exchange::Inside::take_listing(Listing found)
     report.foreign = listing->foreign;
     report.files   = listing->files;
     left_over.assign(listing->left_over.begin(), listing->left_over.end());
-    for (const auto& known : book->machines())
-        if (known.branch.empty())
-            machines[device_folder(known.dev)] = {known.dev, known.name, known.last_seq, known.last_id};
+    know_machines();
     know_refusals();
 }
 

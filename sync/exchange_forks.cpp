@@ -45,9 +45,7 @@ void Exchange::Inside::renew_key()
     covered_known = false;
     own_checked   = own_last();
     heads_sent.clear();
-    for (const auto& known : book->machines())
-        if (known.branch.empty())
-            machines[device_folder(known.dev)] = {known.dev, known.name, known.last_seq, known.last_id};
+    know_machines();
 }
 
 /// Writes once what proves a fork: both ids.

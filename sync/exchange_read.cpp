@@ -55,7 +55,7 @@ std::optional<Work> Exchange::Inside::segment_in_work()
         const SegmentName name = segments_in.front();
         segments_in.pop_front();
         const std::string   path = path_of(reading, name);
-        const std::uint64_t have = machines[reading].last_seq;
+        const std::uint64_t have = machines[reading].farthest;
         if (refused_for_good(path)) continue;
         if (name.first > have + 1) {
             if (!std::exchange(gap_mentioned, true))
@@ -142,6 +142,7 @@ void Exchange::Inside::entered(const OpenedSegment& segment, int fresh)
         ++machine.last_seq;
         machine.last_id = *next;
     }
+    machine.farthest = std::max({machine.farthest, machine.last_seq, segment.entries.back().seq});
     entries_in += static_cast<std::size_t>(fresh);
     report.entries_in += static_cast<std::size_t>(fresh);
     if (fresh > 0) ++report.segments_in;

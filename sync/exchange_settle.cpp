@@ -75,8 +75,9 @@ bool Exchange::Inside::refused_for_good(const std::string& path)
     const Refusal& refusal = known->second;
     const bool     hash_fits =
         refusal.sha256.size() == 64 && path.find(refusal.sha256.substr(0, 32)) != std::string::npos;
-    // R08 of an earlier version: both branches are kept now.
-    if (!hash_fits || refusal.code == "R03" || refusal.code == "R04" || refusal.code == "R08") return false;
+    // R07: of a fork the earlier files may come later. R08 of an earlier version: both branches are kept now.
+    const auto& code = refusal.code;
+    if (!hash_fits || code == "R03" || code == "R04" || code == "R07" || code == "R08") return false;
     const State state = State::refused;
     report.findings.push_back(
         {state, refusal.code, machine_text(), below_root(path), refusal.sentence, false});

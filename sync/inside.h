@@ -97,7 +97,9 @@ struct Exchange::Inside {
         std::string   dev, name;
         std::uint64_t last_seq = 0;
         std::string   last_id;
+        std::uint64_t farthest = 0; ///< end of the longest branch, where the machine is forked
     };
+    void                        know_machines();
     [[nodiscard]] engine::Draft witness_of(const Machine& machine) const;
     struct Refusal {
         std::string code, sha256, sentence;

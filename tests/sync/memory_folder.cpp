@@ -21,14 +21,23 @@ engine::Result<std::vector<share::FolderItem>> MemoryFolder::list(const std::str
     if (gone()) return unplugged();
     const std::string                              prefix = path == "." ? "" : path + "/";
     std::map<std::string, share::FolderItem::Sort> found;
+    // From name to name, past everything a folder holds: simulated folders are large.
+    for (auto at = files.lower_bound(prefix); at != files.end() && at->first.rfind(prefix, 0) == 0;) {
+        const std::size_t cut = at->first.find('/', prefix.size());
+        if (cut == std::string::npos) {
+            found[at->first.substr(prefix.size())] = share::FolderItem::Sort::file;
+            ++at;
+        } else {
+            found[at->first.substr(prefix.size(), cut - prefix.size())] = share::FolderItem::Sort::folder;
+            at = files.lower_bound(at->first.substr(0, cut) + static_cast<char>('/' + 1));
+        }
+    }
     const auto visit = [&](const std::string& file, share::FolderItem::Sort sort) {
         if (file.rfind(prefix, 0) != 0) return;
         const std::string rest     = file.substr(prefix.size());
         const std::size_t cut      = rest.find('/');
         found[rest.substr(0, cut)] = cut == std::string::npos ? sort : share::FolderItem::Sort::folder;
     };
-    for (const auto& [file, bytes] : files)
-        visit(file, share::FolderItem::Sort::file);
     for (const std::string& file : oddities)
         visit(file, share::FolderItem::Sort::other);
     if (found.empty() && path != ".") return failure(Fault::not_found, "no such folder");
