@@ -45,8 +45,13 @@ Result<std::string> OwnLines::text_of(std::uint64_t first) const
 
 Status OwnLines::complete_file(const Ledger& ledger, std::uint64_t first)
 {
-    const std::string wanted = ledger.lines(ledger.self(), first, kLinesPerFile);
-    const auto        found  = text_of(first);
+    const std::string   wanted = ledger.lines(ledger.self(), first, kLinesPerFile);
+    const auto          lines  = static_cast<std::uint64_t>(std::count(wanted.begin(), wanted.end(), '\n'));
+    const std::uint64_t last   = ledger.tail_of(ledger.self()).seq;
+    // A file is never cut down to what happened to be readable.
+    if (last < first || lines != std::min<std::uint64_t>(kLinesPerFile, last - first + 1))
+        return failure(Fault::io, "The book could not be read; its lines beside it were left as they are.");
+    const auto found = text_of(first);
     if (!found && found.error().fault != Fault::out_of_range) return found.failure();
     const std::string have  = found ? *found : std::string();
     const auto        apart = std::mismatch(wanted.begin(), wanted.end(), have.begin(), have.end());

@@ -197,10 +197,12 @@ Status Roster::accept(const json& body)
 {
     const auto ids = body.find("ids");
     if (ids == body.end() || !ids->is_array()) return wrong("it names no entries");
+    std::set<std::string> accepted = accepted_; // all of them or none
     for (const json& id : *ids) {
         if (!id.is_string() || !hash_from_hex(id.get<std::string>())) return wrong("it names no entries");
-        accepted_.insert(id.get<std::string>());
+        accepted.insert(id.get<std::string>());
     }
+    accepted_ = std::move(accepted);
     return Unit{};
 }
 
