@@ -24,7 +24,8 @@ using engine::Status;
 
 struct FillOptions {
     std::string file, book, photos;
-    bool        json = false;
+    bool        json   = false;
+    bool        report = false;
 };
 
 constexpr std::uintmax_t kLargestFillFile = 4UL * 1024 * 1024;
@@ -102,7 +103,16 @@ class Filler {
         const auto kept = opened_->bench().carry_out(file_->job, actor, act);
         if (!kept) return kept.failure();
         ++run_.carried_out;
+        if (options_->report) report(*kept);
         return engine::Unit{};
+    }
+
+    /// One line an entry, handed over at once: whoever reads it knows that the entry is durable.
+    void report(const engine::Kept& kept) const
+    {
+        const auto entry = opened_->bench().book().entry(kept.id);
+        std::cout << "kept " << kept.seq << ' ' << (entry ? entry->said.kind : "?") << ' ' << kept.id
+                  << std::endl;
     }
 
     [[nodiscard]] fs::path named(const NamedPhoto& photo) const
@@ -212,7 +222,11 @@ void add_fill(CLI::App& app, Outcome& outcome)
     command->add_option("file", options->file, "File of readings (JSON)")->required();
     command->add_option("--book", options->book, "Book the job stands in")->required();
     command->add_option("--photos", options->photos, "Folder the photos are taken from");
-    command->add_flag("--json", options->json, "One JSON document on standard output");
+    auto* json = command->add_flag("--json", options->json, "One JSON document on standard output");
+    command
+        ->add_flag("--report", options->report,
+                   "One line an entry as soon as it is durable: kept SEQ KIND ID")
+        ->excludes(json);
     command->footer(std::string(fill_format()));
     command->callback([options, &outcome] { outcome.exit_code = fill(*options); });
 }
