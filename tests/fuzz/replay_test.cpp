@@ -117,8 +117,8 @@ void try_one(const fuzz::Parser& parser, const Bytes& bytes, const std::string& 
     try {
         parser.input(bytes.data(), bytes.size());
     } catch (const std::exception& broken) {
-        FAIL_CHECK(parser.name << ", " << which << ": " << broken.what()
-                               << "; input in hex: " << in_hex(bytes));
+        FAIL_CHECK(std::string(parser.name)
+                   << ", " << which << ": " << broken.what() << "; input in hex: " << in_hex(bytes));
     }
 }
 
@@ -137,7 +137,7 @@ TEST_SUITE("trust row 12: parsers under any bytes")
         std::size_t tried = 0;
         for (const fuzz::Parser& parser : fuzz::kParsers) {
             const auto kept = kept_inputs(parser.name);
-            CHECK_MESSAGE(!kept.empty(), parser.name);
+            CHECK_MESSAGE(!kept.empty(), std::string(parser.name));
             for (const Bytes& whole : kept)
                 for (std::size_t size = whole.size() + 1; size-- > 0; size -= std::min(size, size / 200)) {
                     try_one(parser, Bytes(whole.begin(), whole.begin() + static_cast<std::ptrdiff_t>(size)),
@@ -159,7 +159,7 @@ TEST_SUITE("trust row 12: parsers under any bytes")
             for (int i = 0; i < count; ++i)
                 try_one(parser, mutator.next(),
                         "seed " + std::to_string(seed) + ", case " + std::to_string(i));
-            MESSAGE("row 12: " << parser.name << ", " << kept.size() << " kept, " << count
+            MESSAGE("row 12: " << std::string(parser.name) << ", " << kept.size() << " kept, " << count
                                << " altered (seed " << seed << ")");
         }
     }
