@@ -64,7 +64,7 @@ struct Exchange::Inside {
     void                              absorb_photo(const Done& what);
     void                              enter_part();
     void                              entered(const std::vector<engine::Entry>& part);
-    void                              not_entered(const engine::Error& error);
+    void                              not_entered(const engine::Error& reason);
     void                              not_complete(const OpenedSegment& segment, const std::string& path);
     [[nodiscard]] bool                later_segment_exists() const;
     [[nodiscard]] bool                met_a_day_ago(const std::string& path);
