@@ -21,7 +21,7 @@ namespace fs = std::filesystem;
 
 namespace {
 
-constexpr std::uint64_t kMega = 1024 * 1024;
+constexpr std::uint64_t kMega = 1024UL * 1024;
 
 /// The real disk, with as much room as the test says; what gives up the ballast gets that much back.
 class TightIo final : public Io {
