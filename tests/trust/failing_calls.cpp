@@ -37,9 +37,9 @@ const char* told(const char* name)
 struct Order {
     const char* under    = told("WM_FAIL_UNDER");
     const char* tally    = told("WM_FAIL_TALLY");
-    long        at       = std::atol(told("WM_FAIL_AT"));
-    long        how_many = std::atol(told("WM_FAIL_FOR"));
-    int         with     = std::atoi(told("WM_FAIL_WITH"));
+    long        at       = std::strtol(told("WM_FAIL_AT"), nullptr, 10);
+    long        how_many = std::strtol(told("WM_FAIL_FOR"), nullptr, 10);
+    int         with     = static_cast<int>(std::strtol(told("WM_FAIL_WITH"), nullptr, 10));
     char        which    = *told("WM_FAIL_CALLS"); // a, w or s
 };
 
