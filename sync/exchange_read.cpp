@@ -85,7 +85,7 @@ void Exchange::Inside::absorb_segment(const Done& what)
     switch (segment.state) {
     case State::ok:
         report.bytes_in += what.bytes;
-        entering = Entering{};
+        entering          = Entering{};
         entering->segment = segment;
         entering->path    = path;
         return enter_part();
