@@ -1,6 +1,7 @@
 #include "sync/segment.h"
 
 #include "engine/book/codec.h"
+#include "engine/book/ledger.h"
 
 #include <nlohmann/json.hpp>
 
@@ -102,17 +103,7 @@ bool accept(OpenedSegment& segment, const Entry& entry, const SegmentName& name,
 
 std::vector<std::string> photos_of(const Entry& entry)
 {
-    std::vector<std::string> named;
-    const nlohmann::json&    body = entry.body();
-    const auto               take = [&](const nlohmann::json& value) {
-        if (value.is_string() && engine::hash_from_hex(value.get<std::string>()))
-            named.push_back(value.get<std::string>());
-    };
-    if (const auto one = body.find("sha256"); one != body.end()) take(*one);
-    if (const auto many = body.find("photos"); many != body.end() && many->is_array())
-        for (const nlohmann::json& item : *many)
-            take(item);
-    return named;
+    return engine::photos_named(entry.body());
 }
 
 std::string entries_text(std::uint64_t first, std::uint64_t last)
