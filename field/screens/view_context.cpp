@@ -33,12 +33,24 @@ std::string value_of(const std::string& name, const engine::Plan& plan, const en
 
 } // namespace
 
+namespace {
+
+/// "1.2 GB", "340 MB"
 std::string size_words(std::uint64_t bytes)
 {
     constexpr double kMega = 1e6;
     constexpr double kGiga = 1e9;
     const auto       all   = static_cast<double>(bytes);
     return all >= kGiga ? engine::fixed(all / kGiga, 1) + " GB" : engine::fixed(all / kMega, 0) + " MB";
+}
+
+} // namespace
+
+std::string little_room(const ViewContext& context)
+{
+    if (!context.space.known || context.space.level == engine::SpaceLevel::ok) return "";
+    const bool full = context.space.level == engine::SpaceLevel::critical;
+    return context.words->say(full ? "space.critical" : "space.low", {size_words(context.space.free_bytes)});
 }
 
 Heading heading_of(const ViewContext& context, std::string title)

@@ -23,8 +23,9 @@ struct ViewContext {
     engine::Space            space;       ///< room on this tablet's disk
 };
 
-/// "1.2 GB", "340 MB"
-[[nodiscard]] std::string size_words(std::uint64_t bytes);
+/// What the fitter reads when this tablet's disk runs low: "Little room left: 340 MB. ..." Empty while there
+/// is enough.
+[[nodiscard]] std::string little_room(const ViewContext& context);
 
 /// The line at the top of every screen.
 struct Heading {

@@ -14,16 +14,6 @@ namespace field::screens {
 using look::Rect;
 using look::Role;
 
-namespace {
-
-const char* space_words(engine::SpaceLevel level)
-{
-    if (level == engine::SpaceLevel::low) return "space.low";
-    return level == engine::SpaceLevel::critical ? "space.critical" : "space.ok";
-}
-
-} // namespace
-
 SendBoxView view_of(const ViewContext& context, std::vector<SendLine> lines, const ExchangeGlance& exchange)
 {
     const look::Words& words = *context.words;
@@ -50,8 +40,7 @@ SendBoxView view_of(const ViewContext& context, std::vector<SendLine> lines, con
         view.folder_line = words.say("send.not_reached", {exchange.folder});
     else
         view.folder_line = words.say("send.reached", {exchange.folder, exchange.last});
-    if (context.space.known)
-        view.space_line = words.say(space_words(context.space.level), {size_words(context.space.free_bytes)});
+    view.space_line = little_room(context);
     if (exchange.photos_away > 0)
         view.space_line.append(view.space_line.empty() ? "" : " ")
             .append(words.say("space.away", {std::to_string(exchange.photos_away)}));

@@ -32,7 +32,7 @@ struct SendBoxView {
     std::string           title, back, cancel, head_here, head_folder, head_read, none;
     Heading               heading;
     std::string           folder_line;
-    std::string           space_line; ///< room on this tablet, and photos that left it
+    std::string           space_line; ///< little room on this tablet, and photos that left it
     engine::SpaceLevel    space_level = engine::SpaceLevel::ok;
     std::vector<SendLine> lines;
     ExchangeGlance        exchange;

@@ -158,11 +158,8 @@ TodayView view_of(const ViewContext& context, const std::vector<JobGlance>& jobs
         sorted.front().action = context.words->say("today.carry_on");
     view.rows = std::move(sorted);
     if (view.rows.empty()) view.none = context.words->say("today.none");
-    if (context.space.known && context.space.level != engine::SpaceLevel::ok) {
-        view.full  = context.space.level == engine::SpaceLevel::critical;
-        view.space = context.words->say(view.full ? "space.critical" : "space.low",
-                                        {size_words(context.space.free_bytes)});
-    }
+    view.space    = little_room(context);
+    view.full     = context.space.known && context.space.level == engine::SpaceLevel::critical;
     view.settings = context.words->say("today.settings");
     view.send_box = context.words->say("today.send_box");
     view.people   = context.words->say("today.hand_over");
