@@ -16,6 +16,7 @@ enum class Fault {
     refused,        ///< a rule of the procedure forbids it; message names step and rule
     io,             ///< disk or device did not do it
     no_space,       ///< disk full
+    no_memory,      ///< the machine has no memory left
     corrupt,        ///< bytes are not what they must be
     unknown_signer, ///< key not in the roster
     bad_signature,  ///< key known, bytes changed

@@ -13,6 +13,7 @@
 #include <cstring>
 #include <fstream>
 #include <iterator>
+#include <new>
 #include <optional>
 #include <system_error>
 
@@ -78,15 +79,15 @@ std::optional<PublicKey> checked_key(const std::string& device_hex)
 Hash sha256(std::span<const unsigned char> bytes)
 {
     Hash hash{};
-    EVP_Digest(bytes.data(), bytes.size(), hash.data(), nullptr, sha256_method(), nullptr);
+    // A hash of zeros must never stand for bytes: libsodium's is slower, and needs no memory.
+    if (EVP_Digest(bytes.data(), bytes.size(), hash.data(), nullptr, sha256_method(), nullptr) != 1)
+        crypto_hash_sha256(hash.data(), bytes.data(), bytes.size());
     return hash;
 }
 
 Hash sha256(std::string_view text)
 {
-    Hash hash{};
-    EVP_Digest(text.data(), text.size(), hash.data(), nullptr, sha256_method(), nullptr);
-    return hash;
+    return sha256({bytes_of(text), text.size()});
 }
 
 struct Sha256::Inside {
@@ -95,7 +96,10 @@ struct Sha256::Inside {
 
 Sha256::Sha256() : inside_(std::make_unique<Inside>())
 {
-    EVP_DigestInit_ex2(inside_->context, sha256_method(), nullptr);
+    if (inside_->context != nullptr && EVP_DigestInit_ex2(inside_->context, sha256_method(), nullptr) == 1)
+        return;
+    EVP_MD_CTX_free(inside_->context);
+    throw std::bad_alloc(); // the one reason left when the method is there
 }
 
 Sha256::~Sha256()
@@ -105,13 +109,13 @@ Sha256::~Sha256()
 
 void Sha256::add(std::string_view text)
 {
-    EVP_DigestUpdate(inside_->context, text.data(), text.size());
+    (void)EVP_DigestUpdate(inside_->context, text.data(), text.size());
 }
 
 Hash Sha256::finish()
 {
     Hash hash{};
-    EVP_DigestFinal_ex(inside_->context, hash.data(), nullptr);
+    (void)EVP_DigestFinal_ex(inside_->context, hash.data(), nullptr); // allocates nothing once it is set up
     return hash;
 }
 

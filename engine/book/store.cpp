@@ -37,7 +37,10 @@ Fault fault_of(sqlite3* db, int code)
     case SQLITE_CORRUPT:
     case SQLITE_NOTADB:
         return Fault::corrupt;
+    case SQLITE_NOMEM:
+        return Fault::no_memory;
     case SQLITE_IOERR:
+        if (code == SQLITE_IOERR_NOMEM) return Fault::no_memory;
         return no_room(db) ? Fault::no_space : Fault::io;
     default:
         return Fault::io;
@@ -50,6 +53,9 @@ std::string sentence(Fault fault, const std::string& name, const std::string& do
     case Fault::no_space:
         return "The disk is full: the book " + name + " could not " + doing +
                "; nothing was changed. Free some space and try again.";
+    case Fault::no_memory:
+        return "This machine has no memory left: the book " + name + " could not " + doing +
+               "; nothing was changed. Close other programs and try again.";
     case Fault::locked:
         return "The book " + name + " is held by another program; close it there and try again.";
     case Fault::corrupt:
@@ -139,6 +145,11 @@ Failure Db::trouble(const std::string& doing) const
                    "sqlite " + std::to_string(code) + ": " + sqlite3_errmsg(db_.get()));
 }
 
+bool Db::in_transaction() const
+{
+    return sqlite3_get_autocommit(db_.get()) == 0;
+}
+
 int Db::rows_changed() const
 {
     return sqlite3_changes(db_.get());
@@ -155,9 +166,19 @@ sqlite3_stmt* Db::prepared(const char* sql)
     sqlite3_stmt* made = nullptr;
     if (sqlite3_prepare_v3(db_.get(), sql, -1, SQLITE_PREPARE_PERSISTENT, &made, nullptr) != SQLITE_OK)
         return nullptr;
-    kept_.emplace(sql, made);
-    return made;
+    std::unique_ptr<sqlite3_stmt, Finisher> owned(made);
+    return kept_.emplace(sql, std::move(owned)).first->second.get();
 }
+
+namespace {
+
+/// sqlite takes a null pointer for no value at all.
+const char* start_of(std::string_view text)
+{
+    return text.data() == nullptr ? "" : text.data();
+}
+
+} // namespace
 
 Query::Query(Db& db, const char* sql) : db_(&db), statement_(db.prepared(sql))
 {
@@ -174,32 +195,36 @@ Query::~Query()
     sqlite3_clear_bindings(statement_);
 }
 
+/// A value that could not be bound would be written as none: the statement must not run then.
+Query& Query::bound(int code)
+{
+    if (code != SQLITE_OK && status_) status_ = db_->trouble("be changed");
+    return *this;
+}
+
 Query& Query::bind(int at, std::int64_t value)
 {
-    if (statement_ != nullptr) sqlite3_bind_int64(statement_, at, value);
-    return *this;
+    return statement_ == nullptr ? *this : bound(sqlite3_bind_int64(statement_, at, value));
 }
 
 Query& Query::bind(int at, std::string_view text)
 {
-    if (statement_ != nullptr)
-        sqlite3_bind_text64(statement_, at, text.data() == nullptr ? "" : text.data(), text.size(),
-                            SQLITE_TRANSIENT, SQLITE_UTF8);
-    return *this;
+    return statement_ == nullptr ? *this
+                                 : bound(sqlite3_bind_text64(statement_, at, start_of(text), text.size(),
+                                                             SQLITE_TRANSIENT, SQLITE_UTF8));
 }
 
 Query& Query::bind_bytes(int at, const void* bytes, std::size_t size)
 {
-    if (statement_ != nullptr) sqlite3_bind_blob64(statement_, at, bytes, size, SQLITE_TRANSIENT);
-    return *this;
+    return statement_ == nullptr ? *this
+                                 : bound(sqlite3_bind_blob64(statement_, at, bytes, size, SQLITE_TRANSIENT));
 }
 
 Query& Query::bind_held(int at, std::string_view text)
 {
-    if (statement_ != nullptr)
-        sqlite3_bind_text64(statement_, at, text.data() == nullptr ? "" : text.data(), text.size(),
-                            SQLITE_STATIC, SQLITE_UTF8);
-    return *this;
+    return statement_ == nullptr ? *this
+                                 : bound(sqlite3_bind_text64(statement_, at, start_of(text), text.size(),
+                                                             SQLITE_STATIC, SQLITE_UTF8));
 }
 
 bool Query::row()
@@ -244,14 +269,25 @@ bool Query::is_null(int column) const
     return sqlite3_column_type(statement_, column) == SQLITE_NULL;
 }
 
-Transaction::Transaction(Db& db)
-    : db_(&db), status_(Query(db, "BEGIN IMMEDIATE").run()), open_(status_.has_value())
+Transaction::Transaction(Db& db) : db_(&db)
 {
+    // Prepared while there is memory: to undo must not need any.
+    if (db.prepared("ROLLBACK") == nullptr) {
+        status_ = db.trouble("be changed");
+        return;
+    }
+    if (db.in_transaction()) undo(); // one that could not be undone in its time
+    status_ = Query(db, "BEGIN IMMEDIATE").run();
+    open_   = status_.has_value();
 }
 
 Transaction::~Transaction()
 {
-    if (!open_) return;
+    if (open_) undo();
+}
+
+void Transaction::undo()
+{
     const Status undone = Query(*db_, "ROLLBACK").run();
     (void)undone; // sqlite has undone it already after a full disk: then there is nothing left to undo
 }

@@ -39,6 +39,7 @@ class Db {
 
   private:
     friend class Query;
+    friend class Transaction;
     struct Closer {
         void operator()(sqlite3* db) const;
     };
@@ -46,7 +47,8 @@ class Db {
         void operator()(sqlite3_stmt* statement) const;
     };
     Db() = default;
-    sqlite3_stmt* prepared(const char* sql); ///< kept for next time; null when it cannot be
+    [[nodiscard]] bool in_transaction() const;
+    sqlite3_stmt*      prepared(const char* sql); ///< kept for next time; null when it cannot be
 
     std::string                      name_; ///< of the file, for sentences
     std::unique_ptr<sqlite3, Closer> db_;
@@ -79,6 +81,8 @@ class Query {
     [[nodiscard]] bool             is_null(int column) const;
 
   private:
+    Query& bound(int code);
+
     Db*           db_;
     sqlite3_stmt* statement_;
     Status        status_ = Unit{};
@@ -95,9 +99,11 @@ class Transaction {
     [[nodiscard]] Status commit();
 
   private:
+    void undo();
+
     Db*    db_;
-    Status status_;
-    bool   open_;
+    Status status_ = Unit{};
+    bool   open_   = false;
 };
 
 } // namespace engine

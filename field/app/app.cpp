@@ -1,5 +1,7 @@
 #include "field/app/app.h"
 
+#include "engine/base/memory_reserve.h"
+
 namespace field::app {
 
 using namespace std::chrono_literals;
@@ -28,6 +30,7 @@ screens::ViewContext App::context() const
     context.to_send   = sender_.to_send();
     context.badge     = wiring_.settings.badge;
     context.space     = space();
+    context.no_memory = engine::memory_is_short();
     context.today     = engine::iso_time(context.now.wall_ms, context.now.tz_min).substr(0, 10);
     return context;
 }

@@ -35,8 +35,8 @@ void App::open_job(const std::string& number)
     if (in_hand == nullptr) return;
     memory_.sheet        = {};
     const auto& progress = in_hand->progress;
-    // What is begun must be able to be closed: a full disk begins nothing new. Today's list says so.
-    if (!progress.started && space().level == engine::SpaceLevel::critical) return;
+    // What is begun must be able to be closed. Today's list says so.
+    if (!progress.started && screens::no_room(context())) return;
     if (!progress.started || progress.closed || !progress.next) {
         fresh_ = false;
         return way_.lead({Place::sheet});

@@ -21,6 +21,9 @@ engine::Result<std::unique_ptr<AppHouse>> AppHouse::open(const HouseOptions& opt
     auto book        = engine::Book::open(options.book, clock, as);
     if (!book) return book.failure();
     house->book_.emplace(std::move(*book));
+    if (options.host)
+        if (const auto bound = engine::bind_to_host(*house->book_, *options.host); !bound)
+            return bound.failure();
     house->bench_.emplace(*house->book_, *house->procedure_, clock);
 
     Wiring wiring;

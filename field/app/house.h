@@ -1,6 +1,7 @@
 #pragma once
 // Everything the app stands on, opened in order and closed in reverse: words, procedure, book, camera,
 // settings, app.
+#include "engine/book/host.h"
 #include "field/app/app.h"
 
 namespace field::app {
@@ -14,6 +15,7 @@ struct HouseOptions {
     std::optional<std::string>    badge;
     std::string                   machine_name  = "T-01";
     std::uint64_t                 ballast_bytes = 0; ///< kept free on the disk for the step in hand
+    std::optional<engine::Host>   host;              ///< the machine the book must belong to; none: not asked
 };
 
 class AppHouse {

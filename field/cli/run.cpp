@@ -1,11 +1,13 @@
 #include "field/cli/run.h"
 
+#include "engine/base/memory_reserve.h"
 #include "field/cli/commands.h"
 
 #include <CLI/CLI.hpp>
 
 #include <exception>
 #include <iostream>
+#include <new>
 #include <string>
 
 namespace field::cli {
@@ -18,6 +20,7 @@ int complain(const engine::Error& error)
 
 int run(int argc, char** argv)
 {
+    engine::keep_memory_reserve();
     try {
         CLI::App app{"Witnessmark: mounting roller bearings on tapered adapter sleeves, with a record nobody "
                      "can alter unseen.",
@@ -45,6 +48,11 @@ int run(int argc, char** argv)
             return app.exit(parse) == 0 ? 0 : 2;
         }
         return outcome.exit_code;
+    } catch (const std::bad_alloc&) {
+        std::cerr << "witnessmark: This machine has no memory left; what was said to be saved is saved. "
+                     "Close other "
+                     "programs and start again.\n";
+        return 2;
     } catch (const std::exception& error) {
         std::cerr << "witnessmark: " << error.what() << '\n';
         return 2;

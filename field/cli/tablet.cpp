@@ -34,7 +34,8 @@ int open_tablet(const TabletOptions& options)
                             .shared        = options.shared,
                             .camera        = {options.camera, options.camera_folder},
                             .light         = light_from(options.theme),
-                            .ballast_bytes = std::uint64_t{options.ballast_mb} * 1'000'000};
+                            .ballast_bytes = std::uint64_t{options.ballast_mb} * 1'000'000,
+                            .host          = engine::this_host()};
     if (!options.units.empty())
         house.units = options.units == "in" ? screens::Units::inch : screens::Units::mm;
     shell::Options glass{.full_screen = options.full_screen};

@@ -46,11 +46,17 @@ std::string size_words(std::uint64_t bytes)
 
 } // namespace
 
+bool no_room(const ViewContext& context)
+{
+    return context.no_memory || (context.space.known && context.space.level == engine::SpaceLevel::critical);
+}
+
 std::string little_room(const ViewContext& context)
 {
+    if (context.no_memory) return context.words->say("space.no_memory");
     if (!context.space.known || context.space.level == engine::SpaceLevel::ok) return "";
-    const bool full = context.space.level == engine::SpaceLevel::critical;
-    return context.words->say(full ? "space.critical" : "space.low", {size_words(context.space.free_bytes)});
+    return context.words->say(no_room(context) ? "space.critical" : "space.low",
+                              {size_words(context.space.free_bytes)});
 }
 
 Heading heading_of(const ViewContext& context, std::string title)

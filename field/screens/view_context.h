@@ -17,14 +17,17 @@ struct ViewContext {
     const engine::Catalogue* catalogue = nullptr;
     engine::Instant          now;
     Units                    units   = Units::mm;
-    int                      to_send = 0; ///< own entries not yet in the folder
-    std::string              badge;       ///< who holds the tablet
-    std::string              today;       ///< ISO date of `now`
-    engine::Space            space;       ///< room on this tablet's disk
+    int                      to_send = 0;       ///< own entries not yet in the folder
+    std::string              badge;             ///< who holds the tablet
+    std::string              today;             ///< ISO date of `now`
+    engine::Space            space;             ///< room on this tablet's disk
+    bool                     no_memory = false; ///< the reserve of memory is in use
 };
 
-/// What the fitter reads when this tablet's disk runs low: "Little room left: 340 MB. ..." Empty while there
-/// is enough.
+/// Nothing new may be begun: disk or memory would not carry it to its end.
+[[nodiscard]] bool no_room(const ViewContext& context);
+/// What the fitter reads when this tablet's disk or memory runs low: "Little room left: 340 MB. ..." Empty
+/// while there is enough.
 [[nodiscard]] std::string little_room(const ViewContext& context);
 
 /// The line at the top of every screen.

@@ -28,7 +28,7 @@ struct Ground {
 };
 
 /// `figure` as a process, the estimate, and the nut's edge in a photo.
-[[nodiscard]] bool numbers();
+[[nodiscard]] bool numbers(const std::filesystem::path& folder);
 
 /// One-row insert of sqlite and one signature of libsodium against Book::append, in one folder.
 [[nodiscard]] bool append_beside_sqlite(const std::filesystem::path& folder);

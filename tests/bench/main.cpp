@@ -18,7 +18,7 @@ struct Figure {
 };
 
 constexpr Figure kFigures[] = {
-    {"numbers", [](bench::Ground&) { return bench::numbers(); }},
+    {"numbers", [](bench::Ground& g) { return bench::numbers(g.folder); }},
     {"append", [](bench::Ground& g) { return bench::append_beside_sqlite(g.folder); }},
     {"import", [](bench::Ground& g) { return bench::take_in_beside_sodium(g.folder); }},
     {"photo", [](bench::Ground& g) { return bench::photo_beside_copy(g.folder); }},

@@ -2,6 +2,7 @@
 // wanted.
 #include "engine/book/io.h"
 
+#include "tests/support/real_disk.h"
 #include "tests/sync/memory_folder.h"
 #include "tests/sync/plant.h"
 
@@ -13,28 +14,10 @@ namespace fs = std::filesystem;
 namespace {
 
 /// The real disk that says of itself how much room it has.
-class SmallDisk final : public Io {
+class SmallDisk final : public support::RealDisk {
   public:
     std::uint64_t room = 10 * kLowSpace;
 
-    [[nodiscard]] Status write_whole(const fs::path& file, std::span<const unsigned char> bytes) override
-    {
-        return disk_io().write_whole(file, bytes);
-    }
-    [[nodiscard]] Status write_tail(const fs::path& file, std::uint64_t offset, std::string_view bytes,
-                                    bool durable) override
-    {
-        return disk_io().write_tail(file, offset, bytes, durable);
-    }
-    [[nodiscard]] Result<std::vector<unsigned char>> read_whole(const fs::path& file,
-                                                                std::size_t     most) const override
-    {
-        return disk_io().read_whole(file, most);
-    }
-    [[nodiscard]] Status make_folder(const fs::path& folder) override
-    {
-        return disk_io().make_folder(folder);
-    }
     [[nodiscard]] Result<std::uint64_t> free_bytes(const fs::path&) const override { return room; }
 };
 

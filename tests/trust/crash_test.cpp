@@ -1,157 +1,29 @@
 // Rows 1, 2, 3 and 6 of the plan: power loss at every operation of the disk, again while recovering, a kill
-// of the process, a full disk. A = acknowledged, R = recovered, B = attempted: A in R in B, at most one
-// beyond A.
+// of the process, a full disk.
 #include <sys/resource.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include <array>
 #include <csignal>
+#include <random>
+#include <set>
 
-#include "tests/sync/memory_folder.h"
 #include "tests/sync/plant.h"
 #include "tests/trust/faulty_disk.h"
+#include "tests/trust/short_shift.h"
 #include "tests/trust/sizes.h"
 
 using namespace engine;
+using namespace trust;
 using support::FakeClock;
 using support::TempFolder;
-using trust::Damage;
-using trust::FaultyDisk;
 namespace fs = std::filesystem;
 
 namespace {
 
 constexpr std::array kDamages{Damage::dropped, Damage::reordered, Damage::torn, Damage::nul_tail,
                               Damage::kept};
-
-struct Acked {
-    std::vector<std::string> ids;    ///< of own entries, in order
-    std::vector<std::string> photos; ///< of entries acknowledged
-    std::size_t              attempted = 0;
-    std::size_t              imported  = 0;
-};
-
-struct Tally {
-    int  cases = 0, lost = 0, phantom = 0, duplicate = 0, broken = 0;
-    void operator+=(const Tally& other)
-    {
-        cases += other.cases, lost += other.lost, phantom += other.phantom, duplicate += other.duplicate;
-        broken += other.broken;
-    }
-};
-
-Draft word(int value)
-{
-    return {"417",
-            kind::reading,
-            "2219",
-            "A",
-            "seat",
-            {},
-            std::make_shared<const nlohmann::json>(nlohmann::json{{"value", value}})};
-}
-
-BookOptions options_of(Io* io)
-{
-    BookOptions options;
-    options.machine_name = "T-01";
-    options.seed.emplace();
-    options.seed->fill(1);
-    options.io = io;
-    return options;
-}
-
-/// Lines of another machine to be imported, made once.
-const std::vector<Entry>& foreign()
-{
-    static const std::vector<Entry> lines = [] {
-        const TempFolder place;
-        const FakeClock  clock;
-        Machine          other(place, clock, 2);
-        for (int i = 0; i < 4; ++i)
-            other.read("2219", 500 + i);
-        return other.book.entries_of_machine(other.book.device(), 1, 100);
-    }();
-    return lines;
-}
-
-/// Ten entries, three photos, an import, a publication; stops where the disk does.
-void work(const fs::path& file, Io& io, Acked& acked)
-{
-    FakeClock clock;
-    auto      opened = Book::open(file, clock, options_of(&io));
-    if (!opened) return;
-    Book& book = *opened;
-    acked.ids.push_back(book.entries_of_machine(book.device(), 1, 1).front().id);
-    const auto say = [&](const Draft& draft) {
-        ++acked.attempted;
-        const auto kept = book.append(draft);
-        if (kept) acked.ids.push_back(kept->id);
-        return kept.has_value();
-    };
-    for (int i = 0; i < 10; ++i) {
-        clock.advance(1000);
-        if (!say(word(i))) return;
-        if (i % 3 == 0 && i < 9) {
-            const auto photo = book.photos().keep(support::numbered_jpeg(i));
-            if (!photo) return;
-            Draft draft = word(i);
-            draft.kind  = kind::photo;
-            draft.body  = std::make_shared<const nlohmann::json>(nlohmann::json{{"sha256", photo->sha256}});
-            if (!say(draft)) return;
-            acked.photos.push_back(photo->sha256);
-        }
-        if (i == 4) {
-            const auto taken = book.take_in(foreign());
-            if (!taken) return;
-            acked.imported = foreign().size();
-        }
-    }
-    if (!book.mark_published(3)) return;
-}
-
-/// What the next start makes of the disk.
-Tally judged(const fs::path& file, const Acked& acked)
-{
-    Tally           tally{1, 0, 0, 0, 0};
-    const FakeClock clock;
-    const auto      book = Book::open(file, clock, options_of(nullptr));
-    if (!book) {
-        tally.lost += static_cast<int>(acked.ids.size());
-        if (acked.ids.empty())
-            tally.lost = 0, tally.broken = 0; // it died before the book was begun
-        else
-            MESSAGE(book.error().message);
-        return tally;
-    }
-    const auto found = book->entries_of_machine(book->device(), 1, 1000);
-    for (std::size_t i = 0; i < acked.ids.size(); ++i)
-        if (i >= found.size() || found[i].id != acked.ids[i]) ++tally.lost;
-    const std::size_t beyond = found.size() > acked.ids.size() ? found.size() - acked.ids.size() : 0;
-    if (beyond > 1 || (beyond == 1 && acked.attempted < acked.ids.size() && !acked.ids.empty()))
-        ++tally.phantom;
-    std::set<std::string> once;
-    for (const Entry& entry : found)
-        if (!once.insert(entry.id).second) ++tally.duplicate;
-    for (const std::string& photo : acked.photos)
-        if (!PhotoStore(file.string() + ".d/blob", disk_io()).read(photo)) ++tally.lost;
-    if (book->entries_of_machine(foreign().front().dev, 1, 100).size() < acked.imported) ++tally.lost;
-    return tally;
-}
-
-Tally checked(const fs::path& file, const Acked& acked)
-{
-    Tally tally = judged(file, acked);
-    if (acked.ids.empty()) return tally;
-    const auto report = check_book(file);
-    if (!report || !report->whole) {
-        ++tally.broken;
-        MESSAGE((report ? report->first_break : report.error().message));
-    }
-    Tally again = judged(file, acked); // a second start changes nothing
-    tally.lost += again.lost;
-    return tally;
-}
 
 std::size_t operations_of_all()
 {

@@ -105,7 +105,7 @@ SendBoxAsk draw(kit::Ui& ui, SendBoxState& state, const SendBoxView& view)
                                                                           : ui.palette().outside;
         body.cut_top(canvas.text_wrapped(body, view.space_line,
                                          {Role::label, colour, look::Across::left, look::Upright::top}) +
-                     2.0F);
+                     4.0F); // a second line may reach under the heads of the columns
     }
     if (view.exchange.running && view.exchange.all > 0)
         kit::share_bar(canvas, body.cut_top(2.5F, 3.0F),
@@ -122,7 +122,7 @@ SendBoxAsk draw(kit::Ui& ui, SendBoxState& state, const SendBoxView& view)
         canvas.text_wrapped(body, view.none,
                             {Role::instruction, ui.palette().soft, look::Across::left, look::Upright::top});
     } else {
-        const float        column  = ui.portrait() ? 20.0F : 30.0F;
+        const float        column  = ui.portrait() ? 17.0F : 30.0F;
         const Rect         head    = body.cut_top(canvas.cap_mm(Role::label) + 2.0F, 1.0F);
         const std::string* heads[] = {&view.head_here, &view.head_folder, &view.head_read};
         for (int i = 0; i < 3; ++i) {

@@ -159,7 +159,7 @@ TodayView view_of(const ViewContext& context, const std::vector<JobGlance>& jobs
     view.rows = std::move(sorted);
     if (view.rows.empty()) view.none = context.words->say("today.none");
     view.space    = little_room(context);
-    view.full     = context.space.known && context.space.level == engine::SpaceLevel::critical;
+    view.full     = no_room(context);
     view.settings = context.words->say("today.settings");
     view.send_box = context.words->say("today.send_box");
     view.people   = context.words->say("today.hand_over");
@@ -184,7 +184,7 @@ TodayAsk draw(kit::Ui& ui, TodayState& state, const TodayView& view)
             ui.canvas().text_wrapped(body, view.space,
                                      {Role::label_bold, view.full ? ui.palette().outside : ui.palette().watch,
                                       look::Across::left, look::Upright::top}) +
-            2.0F);
+            3.0F);
     if (!view.none.empty())
         ui.canvas().text_wrapped(
             body.inset(6.0F), view.none,

@@ -24,7 +24,7 @@ struct TodayView {
     std::string         none; ///< what to say when there is no job
     std::string         settings, send_box, people, scan, scan_sub;
     std::string         space;        ///< low room on this tablet, in plain words; empty: enough
-    bool                full = false; ///< critical: no new job is begun
+    bool                full = false; ///< no new job is begun
 };
 
 /// The jobs as they stand; a job whose plan cannot be built has its sentence as its line.

@@ -13,6 +13,7 @@
 
 #include "tests/engine/book/drafts.h"
 #include "tests/support/fake_clock.h"
+#include "tests/support/real_disk.h"
 #include "tests/support/temp_folder.h"
 
 using namespace engine;
@@ -39,29 +40,20 @@ void copy_all(const fs::path& from, const fs::path& to)
 }
 
 /// The disk, until it is full.
-class FullIo final : public Io {
+class FullIo final : public support::RealDisk {
   public:
     bool full = false;
 
     [[nodiscard]] Status write_whole(const fs::path& file, std::span<const unsigned char> bytes) override
     {
-        return full ? Status(failure(Fault::no_space, "The disk is full."))
-                    : disk_io().write_whole(file, bytes);
+        if (full) return failure(Fault::no_space, "The disk is full.");
+        return RealDisk::write_whole(file, bytes);
     }
     [[nodiscard]] Status write_tail(const fs::path& file, std::uint64_t offset, std::string_view bytes,
                                     bool durable) override
     {
-        return full ? Status(failure(Fault::no_space, "The disk is full."))
-                    : disk_io().write_tail(file, offset, bytes, durable);
-    }
-    [[nodiscard]] Result<std::vector<unsigned char>> read_whole(const fs::path& file,
-                                                                std::size_t     most) const override
-    {
-        return disk_io().read_whole(file, most);
-    }
-    [[nodiscard]] Status make_folder(const fs::path& folder) override
-    {
-        return disk_io().make_folder(folder);
+        if (full) return failure(Fault::no_space, "The disk is full.");
+        return RealDisk::write_tail(file, offset, bytes, durable);
     }
 };
 

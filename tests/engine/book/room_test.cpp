@@ -12,6 +12,7 @@
 #include "tests/engine/book/drafts.h"
 #include "tests/engine/book/jpeg.h"
 #include "tests/support/fake_clock.h"
+#include "tests/support/real_disk.h"
 #include "tests/support/temp_folder.h"
 
 using namespace engine;
@@ -24,7 +25,7 @@ namespace {
 constexpr std::uint64_t kMega = 1024UL * 1024;
 
 /// The real disk, with as much room as the test says; what gives up the ballast gets that much back.
-class TightIo final : public Io {
+class TightIo final : public support::RealDisk {
   public:
     std::uint64_t room  = 10'000 * kMega;
     int           fulls = 0; ///< so many writes of whole files meet a full disk
@@ -32,21 +33,7 @@ class TightIo final : public Io {
     [[nodiscard]] Status write_whole(const fs::path& file, std::span<const unsigned char> bytes) override
     {
         if (fulls > 0 && fulls-- > 0) return failure(Fault::no_space, "The disk is full.");
-        return disk_io().write_whole(file, bytes);
-    }
-    [[nodiscard]] Status write_tail(const fs::path& file, std::uint64_t offset, std::string_view bytes,
-                                    bool durable) override
-    {
-        return disk_io().write_tail(file, offset, bytes, durable);
-    }
-    [[nodiscard]] Result<std::vector<unsigned char>> read_whole(const fs::path& file,
-                                                                std::size_t     most) const override
-    {
-        return disk_io().read_whole(file, most);
-    }
-    [[nodiscard]] Status make_folder(const fs::path& folder) override
-    {
-        return disk_io().make_folder(folder);
+        return RealDisk::write_whole(file, bytes);
     }
     [[nodiscard]] Result<std::uint64_t> free_bytes(const fs::path&) const override { return room; }
 };

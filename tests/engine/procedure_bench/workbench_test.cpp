@@ -4,32 +4,22 @@
 
 #include "tests/engine/procedure_bench/bench.h"
 #include "tests/support/picture.h"
+#include "tests/support/real_disk.h"
 
 using namespace engine;
 
 namespace {
 
 /// A disk that refuses photos when it is told to.
-class FailingIo : public Io {
+class FailingIo final : public support::RealDisk {
   public:
     bool refuse = false;
 
     Status write_whole(const std::filesystem::path& file, std::span<const unsigned char> bytes) override
     {
         if (refuse && file.extension() == ".jpg") return failure(Fault::no_space, "The disk is full.");
-        return disk_io().write_whole(file, bytes);
+        return RealDisk::write_whole(file, bytes);
     }
-    Status write_tail(const std::filesystem::path& file, std::uint64_t offset, std::string_view bytes,
-                      bool durable) override
-    {
-        return disk_io().write_tail(file, offset, bytes, durable);
-    }
-    Result<std::vector<unsigned char>> read_whole(const std::filesystem::path& file,
-                                                  std::size_t                  most) const override
-    {
-        return disk_io().read_whole(file, most);
-    }
-    Status make_folder(const std::filesystem::path& folder) override { return disk_io().make_folder(folder); }
 };
 
 /// A book with one job of one pillow block, a fitter and a micrometer.
