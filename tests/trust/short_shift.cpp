@@ -85,8 +85,10 @@ void work(const fs::path& file, Io& io, Acked& acked)
     FakeClock clock;
     auto      opened = Book::open(file, clock, options_of(&io));
     if (!opened) return;
-    Book& book = *opened;
-    acked.entry(book.entries_of_machine(book.device(), 1, 1).front().id);
+    Book&      book  = *opened;
+    const auto first = book.entries_of_machine(book.device(), 1, 1);
+    if (first.empty()) return; // it could not be read
+    acked.entry(first.front().id);
     const auto say = [&](const Draft& draft) {
         acked.attempt();
         const auto kept = book.append(draft);
