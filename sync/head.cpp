@@ -21,44 +21,6 @@ std::string signed_part(const Head& head)
            std::to_string(head.size) + "\nhead " + head.id + "\nkey " + head.dev + "\n";
 }
 
-constexpr std::string_view kBase64 = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-
-template <class Bytes> std::string base64(const Bytes& bytes)
-{
-    std::string   text;
-    std::uint32_t word = 0;
-    unsigned      bits = 0;
-    for (const auto byte : bytes) {
-        word = (word << 8U) | static_cast<unsigned char>(byte);
-        for (bits += 8; bits >= 6; bits -= 6)
-            text += kBase64[(word >> (bits - 6)) & 63U];
-    }
-    if (bits > 0) text += kBase64[(word << (6 - bits)) & 63U];
-    text.append((4 - text.size() % 4) % 4, '=');
-    return text;
-}
-
-/// Only what `base64` prints.
-std::optional<std::string> from_base64(const std::string& text)
-{
-    std::string   bytes;
-    std::uint32_t word = 0;
-    unsigned      bits = 0;
-    for (const char c : text) {
-        if (c == '=') break;
-        const std::size_t digit = kBase64.find(c);
-        if (digit == std::string_view::npos) return std::nullopt;
-        word = (word << 6U) | static_cast<std::uint32_t>(digit);
-        bits += 6;
-        if (bits >= 8) {
-            bits -= 8;
-            bytes += static_cast<char>((word >> bits) & 255U);
-        }
-    }
-    if (base64(bytes) != text) return std::nullopt;
-    return bytes;
-}
-
 /// The line after `label`, taken off the front of `text`.
 std::string take_line(std::string_view& text, std::string_view label)
 {
@@ -73,8 +35,9 @@ std::string take_line(std::string_view& text, std::string_view label)
 std::string note_text(const Head& head)
 {
     return std::string(kRoot) + "/" + head.plant + "/" + device_folder(head.dev) + "\n" +
-           std::to_string(head.size) + "\n" + base64(*head.root) + "\nhead " + head.id + "\nkey " + head.dev +
-           "\n";
+           std::to_string(head.size) + "\n" +
+           engine::base64_of({reinterpret_cast<const char*>(head.root->data()), head.root->size()}) +
+           "\nhead " + head.id + "\nkey " + head.dev + "\n";
 }
 
 /// First four bytes of SHA-256 over the name, LF, 0x01 (Ed25519) and the key.
@@ -97,13 +60,13 @@ std::optional<Head> read_note(std::string_view text, std::string& origin, engine
     Head head;
     origin                 = take_line(text, std::string(kRoot) + "/");
     const std::string size = take_line(text, "");
-    const auto        root = from_base64(take_line(text, ""));
+    const auto        root = engine::bytes_from_base64(take_line(text, ""));
     head.id                = take_line(text, "head ");
     head.dev               = take_line(text, "key ");
     const bool blank       = !text.empty() && text.front() == '\n';
     if (blank) text.remove_prefix(1);
     const std::string label  = "\xe2\x80\x94 " + std::string(kRoot) + "/" + origin + " ";
-    const auto        sealed = from_base64(take_line(text, label));
+    const auto        sealed = engine::bytes_from_base64(take_line(text, label));
     const auto [end, fault]  = std::from_chars(size.data(), size.data() + size.size(), head.size);
     const bool number =
         fault == std::errc{} && end == size.data() + size.size() && std::to_string(head.size) == size;
@@ -164,7 +127,7 @@ HeadFile make_head(const Head& head, const engine::MachineKey& key)
     const engine::Signature signature = key.sign(text);
     const std::string       sealed =
         key_hash(key_name(head), head.dev) + std::string(signature.begin(), signature.end());
-    return file_of(head, text + "\n\xe2\x80\x94 " + key_name(head) + " " + base64(sealed) + "\n");
+    return file_of(head, text + "\n\xe2\x80\x94 " + key_name(head) + " " + engine::base64_of(sealed) + "\n");
 }
 
 engine::Result<Head> open_head(std::span<const unsigned char> bytes, const HeadName& name,

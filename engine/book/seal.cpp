@@ -226,6 +226,27 @@ Result<Signature> signature_from_hex(std::string_view digits)
     return signature;
 }
 
+std::string base64_of(std::string_view bytes)
+{
+    std::string text(sodium_base64_encoded_len(bytes.size(), sodium_base64_VARIANT_ORIGINAL), '\0');
+    sodium_bin2base64(text.data(), text.size(), bytes_of(bytes), bytes.size(),
+                      sodium_base64_VARIANT_ORIGINAL);
+    text.pop_back(); // its end of a C string
+    return text;
+}
+
+std::optional<std::string> bytes_from_base64(std::string_view text)
+{
+    std::string bytes(text.size(), '\0');
+    std::size_t size = 0;
+    if (sodium_base642bin(reinterpret_cast<unsigned char*>(bytes.data()), bytes.size(), text.data(),
+                          text.size(), nullptr, &size, nullptr, sodium_base64_VARIANT_ORIGINAL) != 0)
+        return std::nullopt;
+    bytes.resize(size);
+    if (base64_of(bytes) != text) return std::nullopt;
+    return bytes;
+}
+
 bool is_key(const std::string& key_hex)
 {
     return sodium_ready() && checked_key(key_hex).has_value();

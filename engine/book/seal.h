@@ -7,6 +7,7 @@
 #include <cstddef>
 #include <filesystem>
 #include <memory>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -62,6 +63,11 @@ class MachineKey {
 /// 128 lower-case hex digits. Fault::corrupt.
 [[nodiscard]] std::string       hex_of(const Signature& signature);
 [[nodiscard]] Result<Signature> signature_from_hex(std::string_view digits);
+
+/// RFC 4648 with padding, as in a C2SP note.
+[[nodiscard]] std::string base64_of(std::string_view bytes);
+[[nodiscard]] std::optional<std::string>
+bytes_from_base64(std::string_view text); ///< only what base64_of prints
 
 /// A canonical point of the prime-order group: anything else is no key, whatever a library says.
 [[nodiscard]] bool is_key(const std::string& key_hex);

@@ -3,15 +3,15 @@
 #include "engine/book/book.h"
 #include "field/cli/check_state.h"
 #include "field/cli/commands.h"
+#include "field/cli/progress.h"
 #include "sync/check_shared.h"
 #include "sync/disk_folder.h"
+#include "sync/pack.h"
 
 #include <CLI/CLI.hpp>
 #include <nlohmann/json.hpp>
 #include <unistd.h>
 
-#include <chrono>
-#include <csignal>
 #include <functional>
 #include <iostream>
 #include <memory>
@@ -30,58 +30,20 @@ struct Proof {
     nlohmann::json facts; ///< keys of --json
 };
 
-/// Set by Ctrl-C: the check ends at the next entry and says how far it came.
-volatile std::sig_atomic_t stop_asked = 0;
-
-void ask_to_stop(int)
+engine::Failure stopped(const Progress& progress)
 {
-    stop_asked = 1;
+    return engine::failure(engine::Fault::refused,
+                           "The check was stopped at " + progress.reached() +
+                               ": nothing is proved and nothing was changed. Go on with "
+                               "--resume.");
 }
-
-/// "12345 of 200000 entries" on one line of the terminal, a few times a second.
-class Progress {
-  public:
-    Progress(bool shown, const char* of_what) : shown_(shown), of_what_(of_what) {}
-    Progress(const Progress&)            = delete;
-    Progress& operator=(const Progress&) = delete;
-    ~Progress()
-    {
-        if (shown_ && told_) std::cerr << "\r\033[K" << std::flush;
-    }
-    bool operator()(std::size_t done, std::size_t all)
-    {
-        const auto now = std::chrono::steady_clock::now();
-        done_ = done, all_ = all;
-        if (shown_ && (!told_ || now - last_ > std::chrono::milliseconds(200))) {
-            std::cerr << '\r' << done << " of " << all << ' ' << of_what_ << std::flush;
-            last_ = now;
-            told_ = true;
-        }
-        return stop_asked == 0;
-    }
-    [[nodiscard]] engine::Failure stopped() const
-    {
-        return engine::failure(engine::Fault::refused,
-                               "The check was stopped at " + std::to_string(done_) + " of " +
-                                   std::to_string(all_) + " " + of_what_ +
-                                   ": nothing is proved and nothing was changed. Go on with "
-                                   "--resume.");
-    }
-
-  private:
-    bool                                  shown_, told_ = false;
-    const char*                           of_what_;
-    std::size_t                           done_ = 0, all_ = 0;
-    std::chrono::steady_clock::time_point last_;
-};
 
 engine::Result<Proof> prove_book(const std::string& file, bool show, CheckState& state)
 {
     const std::filesystem::path path(file);
     Progress                    progress(show, "entries");
     const auto                  report = engine::check_book(path, std::ref(progress), &state.book);
-    if (!report && report.error().fault == engine::Fault::refused && stop_asked != 0)
-        return progress.stopped();
+    if (!report && report.error().fault == engine::Fault::refused && stop_asked()) return stopped(progress);
     if (!report) return report.failure();
     Proof proof;
     proof.whole  = report->whole;
@@ -113,7 +75,7 @@ engine::Result<Proof> prove_shared(const std::string& place, bool show, CheckSta
     Progress   progress(show, "files");
     const auto report = share::check_shared(*folder, std::ref(progress), &state.segments);
     if (!report) return report.failure();
-    if (!report->ended) return progress.stopped();
+    if (!report->ended) return stopped(progress);
     nlohmann::json machines = nlohmann::json::array();
     for (const share::SharedMachine& machine : report->machines)
         machines.push_back({{"machine", machine.devid},
@@ -146,9 +108,51 @@ engine::Result<Proof> prove_shared(const std::string& place, bool show, CheckSta
     return proof;
 }
 
+engine::Result<Proof> prove_pack(const std::string& place, bool show)
+{
+    const std::filesystem::path path(place);
+    auto                        folder = share::DiskFolder::open(path);
+    if (!folder) return folder.failure();
+    Progress   progress(show, "photos");
+    const auto report = share::check_pack(*folder, std::ref(progress));
+    if (!report) return report.failure();
+    if (!report->ended)
+        return engine::failure(engine::Fault::refused, "The check was stopped at " + progress.reached() +
+                                                           ": nothing is proved and nothing was changed.");
+    Proof proof;
+    proof.whole  = report->whole;
+    proof.what   = "pack " + (path.has_filename() ? path : path.parent_path()).filename().string();
+    proof.counts = std::to_string(report->entries) + " entries, " + std::to_string(report->signatures) +
+                   " signatures, " + std::to_string(report->proofs) + " tree proofs, " +
+                   std::to_string(report->photos) + " photos";
+    if (report->photos_missing > 0)
+        proof.counts +=
+            ", " + std::to_string(report->photos_missing) + " photos were not at hand when it was made";
+    if (report->set_aside > 0)
+        proof.counts +=
+            ", " + std::to_string(report->set_aside) + " entries do not count by the enrolment list";
+    proof.first_break = report->first_break;
+    proof.last_break  = report->last_break;
+    proof.breaks      = report->breaks;
+    proof.facts       = {{"entries", report->entries},
+                         {"signatures", report->signatures},
+                         {"proofs", report->proofs},
+                         {"photos", report->photos},
+                         {"photos_missing", report->photos_missing},
+                         {"statements", report->statements},
+                         {"set_aside", report->set_aside},
+                         {"jobs", report->jobs},
+                         {"serial", report->serial},
+                         {"plant", report->plant},
+                         {"maker", report->maker},
+                         {"breaks", report->breaks}};
+    return proof;
+}
+
 struct Options {
     std::string book;
     std::string shared;
+    std::string pack;
     std::string state; ///< file; empty: the user's own place for it
     bool        json = false, progress = false, resume = false;
 };
@@ -175,18 +179,22 @@ void print(const Proof& proof, bool as_json)
 
 engine::Result<Proof> prove(const Options& options)
 {
+    const bool show = options.progress || ::isatty(STDERR_FILENO) == 1;
+    if (!options.pack.empty()) {
+        const StopOnCtrlC stop;
+        return prove_pack(options.pack, show);
+    }
     const std::string           what = options.book.empty() ? options.shared : options.book;
     const std::filesystem::path file =
         options.state.empty() ? check_state_file(what) : std::filesystem::path(options.state);
-    CheckState state  = options.resume ? load_check_state(file) : CheckState{};
-    const bool show   = options.progress || ::isatty(STDERR_FILENO) == 1;
-    stop_asked        = 0;
-    const auto before = std::signal(SIGINT, ask_to_stop);
-    auto       proof  = options.book.empty() ? prove_shared(options.shared, show, state)
-                                             : prove_book(options.book, show, state);
-    (void)std::signal(SIGINT, before);
+    CheckState state = options.resume ? load_check_state(file) : CheckState{};
+    auto       proof = [&] {
+        const StopOnCtrlC stop;
+        return options.book.empty() ? prove_shared(options.shared, show, state)
+                                          : prove_book(options.book, show, state);
+    }();
     // Kept when it was stopped, or asked for: a check that ran through owes nobody a file.
-    if (stop_asked != 0 || options.resume || !options.state.empty())
+    if (stop_asked() || options.resume || !options.state.empty())
         if (const auto saved = save_check_state(file, state); !saved)
             std::cerr << saved.error().message << '\n';
     return proof;
@@ -210,6 +218,7 @@ void add_check(CLI::App& app, Outcome& outcome)
     CLI::Option_group* what = command->add_option_group("what", "what is to be proved");
     what->add_option("--book", options->book, "the book of a machine");
     what->add_option("--shared", options->shared, "the folder the machines share");
+    what->add_option("--pack", options->pack, "a pack made by `witnessmark pack`");
     what->require_option(1);
     command->add_flag("--json", options->json, "one JSON document instead of a sentence");
     command->add_flag("--progress", options->progress, "say how far it is, also where no terminal is seen");

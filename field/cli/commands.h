@@ -22,6 +22,7 @@ void add_check(CLI::App& app, Outcome& outcome);
 void add_imports(CLI::App& app, Outcome& outcome); ///< units|people|instruments|jobs import
 void add_review(CLI::App& app, Outcome& outcome);
 void add_trace(CLI::App& app, Outcome& outcome);
+void add_pack(CLI::App& app, Outcome& outcome);
 void add_tablet(CLI::App& app, Outcome& outcome); ///< no subcommand: opens the app
 
 /// "witnessmark: <sentence>" on stderr; returns 2, the exit code of bad use or input.

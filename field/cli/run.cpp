@@ -42,6 +42,7 @@ int run(int argc, char** argv)
         add_imports(app, outcome);
         add_review(app, outcome);
         add_trace(app, outcome);
+        add_pack(app, outcome);
         try {
             app.parse(argc, argv);
         } catch (const CLI::ParseError& parse) {
