@@ -10,6 +10,8 @@
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
+#include <deque>
+#include <future>
 #include <map>
 #include <set>
 
@@ -19,11 +21,14 @@ namespace {
 using engine::Entry;
 using engine::Fault;
 
+constexpr std::size_t kAhead = 6; ///< files at once in memory, 1 MiB each at most
+
 class Checker {
   public:
     Checker(Folder& folder, Listing listing, const std::function<bool(std::size_t, std::size_t)>& progress,
             std::set<std::string>& proved)
-        : folder_(&folder), listing_(std::move(listing)), progress_(&progress), proved_(&proved)
+        : folder_(&folder), listing_(std::move(listing)), progress_(&progress), proved_(&proved),
+          proved_before_(proved)
     {
         report_.files   = listing_.files;
         report_.foreign = listing_.foreign;
@@ -87,8 +92,7 @@ class Checker {
         dev_.clear();
         ids_.clear();
         gap_named_ = false;
-        for (const SegmentName& name : files.segments)
-            if (goes_on()) segment(name);
+        segments(files.segments);
         for (const HeadName& name : files.heads)
             if (goes_on()) head(name);
         at_.last_seq = ids_.size();
@@ -98,11 +102,32 @@ class Checker {
         leaves_.clear();
     }
 
-    void segment(const SegmentName& name)
+    /// Some files are opened by other threads while one is read and another put into its chain: signatures
+    /// are what it takes. What is wrong is told in the order of the names.
+    void segments(const std::vector<SegmentName>& names)
     {
-        const auto bytes = read(path_of(at_.devid, name), kLargestSegment);
-        if (!bytes) return;
-        const OpenedSegment opened = open_segment(*bytes, name, at_.devid, at_.plant, proved_);
+        struct Ahead {
+            SegmentName                                name;
+            engine::Result<std::vector<unsigned char>> bytes;
+            std::future<OpenedSegment>                 opened;
+        };
+        std::deque<Ahead> ahead;
+        for (auto next = names.begin(); goes_on() && (next != names.end() || !ahead.empty());) {
+            for (; next != names.end() && ahead.size() < kAhead; ++next) {
+                ahead.push_back({*next, folder_->read(path_of(at_.devid, *next), kLargestSegment), {}});
+                Ahead& begun = ahead.back(); // a deque moves nothing
+                if (begun.bytes)
+                    begun.opened = std::async([this, &begun] {
+                        return open_segment(*begun.bytes, begun.name, at_.devid, "", &proved_before_);
+                    });
+            }
+            if (came(ahead.front().bytes)) segment(ahead.front().name, ahead.front().opened.get());
+            ahead.pop_front();
+        }
+    }
+
+    void segment(const SegmentName& name, const OpenedSegment& opened)
+    {
         if (!opened.hash_fits)
             return broken("R01", "the file of " + entries_text(name.first, name.last) +
                                      " does not have the hash in its name");
@@ -110,7 +135,11 @@ class Checker {
         ++report_.segments;
         report_.signatures += opened.entries.size();
         if (!proved_->insert(opened.sha256).second) report_.taken_over += opened.entries.size();
-        at_.plant = opened.entries.front().plant;
+        const Entry& first = opened.entries.front();
+        if (!at_.plant.empty() && first.plant != at_.plant)
+            return broken("R10", "entry " + std::to_string(first.seq) + " belongs to another plant (" +
+                                     first.plant + ")");
+        at_.plant = first.plant;
         for (const Entry& entry : opened.entries)
             if (!chained(entry)) return;
     }
@@ -257,31 +286,39 @@ class Checker {
 
     [[nodiscard]] std::optional<std::vector<unsigned char>> read(const std::string& path, std::size_t most)
     {
+        auto bytes = folder_->read(path, most);
+        if (!came(bytes)) return std::nullopt;
+        return std::move(*bytes);
+    }
+
+    /// One more file is done; whether it could be read.
+    bool came(const engine::Result<std::vector<unsigned char>>& bytes)
+    {
         ++done_;
         if (*progress_ && !(*progress_)(done_, listing_.files)) stopped_ = true;
-        auto bytes = folder_->read(path, most);
         if (bytes) {
             report_.bytes += bytes->size();
-            return std::move(*bytes);
+            return true;
         }
         if (!folder_->list(".", kMostNames))
             trouble_ = bytes.error();
         else
             broken(bytes.error().fault == Fault::out_of_range ? "R02" : "R13", bytes.error().message);
-        return std::nullopt;
+        return false;
     }
 
     Folder*                                              folder_;
     Listing                                              listing_;
     const std::function<bool(std::size_t, std::size_t)>* progress_;
     std::set<std::string>*                               proved_;
-    SharedReport                                         report_;
-    SharedMachine                                        at_;
-    std::vector<std::string>                             ids_;    ///< of the machine, by sequence
-    std::vector<engine::Hash>                            leaves_; ///< likewise
-    std::string                                          dev_, edge_dev_;
-    engine::TreeEdge                                     edge_;
-    engine::Roster                                       roster_;
+    const std::set<std::string> proved_before_; ///< read by the threads that open files
+    SharedReport                report_;
+    SharedMachine               at_;
+    std::vector<std::string>    ids_;    ///< of the machine, by sequence
+    std::vector<engine::Hash>   leaves_; ///< likewise
+    std::string                 dev_, edge_dev_;
+    engine::TreeEdge            edge_;
+    engine::Roster              roster_;
     struct Record {
         std::string               name;
         std::vector<std::string>  ids;
