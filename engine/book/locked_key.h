@@ -22,7 +22,7 @@ class LockedKey {
     [[nodiscard]] static Result<LockedKey> load(const std::filesystem::path& file);
     [[nodiscard]] Status save(const std::filesystem::path& file) const; ///< mode 0600, never overwrites
 
-    /// Fault::refused when the secret is wrong.
+    /// Fault::refused when the secret is wrong. Touches nothing else: any thread.
     [[nodiscard]] Result<MachineKey> unlock(std::string_view secret) const;
 
     [[nodiscard]] const std::string& label() const { return label_; } ///< "plant saltmarsh", "person 502"
