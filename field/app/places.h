@@ -13,8 +13,12 @@
 #include "field/screens/fitter/send_box.h"
 #include "field/screens/fitter/settings.h"
 #include "field/screens/fitter/step.h"
+#include "field/screens/fitter/this_tablet.h"
 #include "field/screens/fitter/today.h"
 #include "field/screens/fitter/turn.h"
+#include "field/screens/planner/member.h"
+#include "field/screens/planner/members.h"
+#include "field/screens/planner/plant_sign.h"
 
 #include <vector>
 
@@ -33,7 +37,11 @@ enum class Place {
     settings,
     kit,
     record,
-    correct
+    correct,
+    this_tablet,
+    members,
+    member,
+    plant_sign
 };
 
 /// The way back: the last place is on the screen, the first is always today.
@@ -71,6 +79,11 @@ struct Memory {
     screens::KitListState  kit;
     screens::RecordState   record;
     screens::CorrectState  correct;
+
+    screens::ThisTabletState this_tablet;
+    screens::MembersState    members;
+    screens::MemberState     member;
+    screens::PlantSignState  plant_sign;
 };
 
 } // namespace field::app
