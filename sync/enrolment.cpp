@@ -1,5 +1,6 @@
 #include "sync/enrolment.h"
 
+#include "engine/book/locked_key.h"
 #include "sync/listing.h"
 #include "sync/names.h"
 #include "sync/segment.h"
@@ -140,6 +141,19 @@ Result<Saying> person_leaves(const engine::Book& book, const std::string& key, c
 Saying entries_count(const std::vector<std::string>& ids, const std::string& reason)
 {
     return saying(kind::accept, {{"ids", ids}, {"reason", reason}});
+}
+
+Result<std::string> make_person_key(const PersonKeyWish& wish)
+{
+    if (!wish.pin_check.empty() && !engine::pin_fits(wish.pin, wish.pin_check))
+        return failure(Fault::refused, "That is not the PIN of badge " + wish.badge + ".");
+    const engine::MachineKey key = engine::MachineKey::generate();
+    const auto locked = engine::LockedKey::make(key, "person " + wish.badge, wish.pin, engine::Lock::quick);
+    if (!locked) return locked.failure();
+    std::error_code none; // what is wrong with the folder is told by the file that cannot be written
+    std::filesystem::create_directories(wish.file.parent_path(), none);
+    if (engine::Status saved = locked->save(wish.file); !saved) return saved.failure();
+    return key.device();
 }
 
 engine::Status say(engine::Book& book, const engine::MachineKey& key, const Saying& what, std::int64_t now_ms)

@@ -6,6 +6,7 @@
 
 #include <nlohmann/json_fwd.hpp>
 
+#include <filesystem>
 #include <memory>
 #include <optional>
 #include <set>
@@ -53,6 +54,15 @@ struct Saying {
 
 /// Entries that were set aside count from now on.
 [[nodiscard]] Saying entries_count(const std::vector<std::string>& ids, const std::string& reason);
+
+/// A person's key, made here and locked by the PIN; its 64 hex. Touches `file` alone: any thread; takes a
+/// moment on purpose. `pin_check` (Person::pin_check) empty: no PIN to compare with. Faults: refused (not
+/// that person's PIN), conflict (there is one), io.
+struct PersonKeyWish {
+    std::filesystem::path file; ///< Book::person_key_file
+    std::string           badge, pin, pin_check;
+};
+[[nodiscard]] engine::Result<std::string> make_person_key(const PersonKeyWish& wish);
 
 /// The next statement, signed and taken into the book.
 [[nodiscard]] engine::Status say(engine::Book& book, const engine::MachineKey& key, const Saying& saying,

@@ -118,6 +118,8 @@ void App::draw_place(kit::Ui& ui)
         return draw_correct(ui);
     case Place::this_tablet:
         return draw_this_tablet(ui);
+    case Place::my_key:
+        return draw_my_key(ui);
     case Place::members:
         return draw_members(ui);
     case Place::member:

@@ -89,6 +89,7 @@ class App {
     // app_plant.cpp: this tablet to the others, who belongs to the plant
     void open_this_tablet();
     void draw_this_tablet(kit::Ui& ui);
+    void draw_my_key(kit::Ui& ui);
     void draw_members(kit::Ui& ui);
     void open_member(const share::EnrolCode& code);
     void take_enrol_code(const std::string& text);

@@ -1,6 +1,8 @@
 // Who belongs to the plant: this tablet to the others, the list, enrolling and revoking.
 #include "field/app/app.h"
 
+#include <algorithm>
+
 namespace field::app {
 
 void App::open_this_tablet()
@@ -23,6 +25,9 @@ void App::draw_this_tablet(kit::Ui& ui)
         memory_.members = {};
         way_.go(Place::members);
         return plant_.look();
+    case Ask::my_key:
+        memory_.my_key = {.key = plant_.person_key(wiring_.settings.badge)};
+        return way_.go(Place::my_key);
     case Ask::compare:
         state.comparing = true;
         return;
@@ -38,6 +43,26 @@ void App::draw_this_tablet(kit::Ui& ui)
     }
     state = {};
     sender_.send_now();
+}
+
+void App::draw_my_key(kit::Ui& ui)
+{
+    screens::MyKeyState& state = memory_.my_key;
+    if (const auto outcome = plant_.take_outcome()) {
+        std::fill(state.pin.begin(), state.pin.end(), '\0');
+        state.pin.clear();
+        if (*outcome)
+            state.key = plant_.person_key(wiring_.settings.badge);
+        else
+            state.refusal = outcome->error().message;
+    }
+    const auto glance = plant_.glance();
+    const auto ask    = draw(ui, state, view_of(context(), glance, state));
+    if (ask == screens::MyKeyAsk::make) plant_.make_person_key(wiring_.settings.badge, state.pin);
+    if (ask == screens::MyKeyAsk::back && !glance.signing) {
+        state = {};
+        way_.back();
+    }
 }
 
 void App::draw_members(kit::Ui& ui)

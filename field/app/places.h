@@ -6,6 +6,7 @@
 #include "field/screens/fitter/correct.h"
 #include "field/screens/fitter/job_sheet.h"
 #include "field/screens/fitter/kit_list.h"
+#include "field/screens/fitter/my_key.h"
 #include "field/screens/fitter/people.h"
 #include "field/screens/fitter/problem.h"
 #include "field/screens/fitter/record.h"
@@ -39,6 +40,7 @@ enum class Place {
     record,
     correct,
     this_tablet,
+    my_key,
     members,
     member,
     plant_sign
@@ -81,6 +83,7 @@ struct Memory {
     screens::CorrectState  correct;
 
     screens::ThisTabletState this_tablet;
+    screens::MyKeyState      my_key;
     screens::MembersState    members;
     screens::MemberState     member;
     screens::PlantSignState  plant_sign;

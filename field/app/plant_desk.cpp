@@ -14,10 +14,11 @@ struct PlantDesk::Inside {
     Places                places;
     std::function<void()> news;
 
-    bool want_look = false, want_key = false, want_sign = false;
-    enum class Out { nothing, look, key, sign } out = Out::nothing;
+    bool want_look = false, want_key = false, want_sign = false, want_person = false;
+    enum class Out { nothing, look, key, sign, person } out = Out::nothing;
     std::string                   passphrase;
     share::Saying                 saying;
+    share::PersonKeyWish          person;
     screens::PlantGlance          shown;
     std::optional<FoundKey>       key;
     std::optional<engine::Status> outcome;
@@ -26,6 +27,7 @@ struct PlantDesk::Inside {
     std::optional<engine::Result<share::FolderOffer>> offered;
     std::optional<engine::Result<FoundKey>>           found;
     std::optional<engine::Result<engine::MachineKey>> opened;
+    std::optional<engine::Result<std::string>>        made;
 
     std::unique_ptr<Worker> worker; ///< last: stops before what it works on goes
 
@@ -53,6 +55,12 @@ void PlantDesk::Inside::give_next()
         give(Out::sign, [this] {
             opened.emplace(key->locked.unlock(passphrase));
             std::fill(passphrase.begin(), passphrase.end(), '\0');
+        });
+    } else if (want_person) {
+        want_person = false;
+        give(Out::person, [this] {
+            made.emplace(share::make_person_key(person));
+            std::fill(person.pin.begin(), person.pin.end(), '\0');
         });
     } else if (want_key) {
         want_key = false;
@@ -88,6 +96,10 @@ void PlantDesk::Inside::take()
         return;
     case Out::sign:
         return take_opened();
+    case Out::person:
+        shown.signing = false;
+        outcome.emplace(*made ? engine::Status(engine::Unit{}) : made->failure());
+        return made.reset();
     case Out::key:
         key.reset();
         shown.key_file.clear(), shown.key_trouble.clear();
@@ -143,6 +155,24 @@ void PlantDesk::sign(share::Saying saying, std::string passphrase)
     in.passphrase = std::move(passphrase);
     in.want_sign = in.shown.signing = true;
     in.give_next();
+}
+
+void PlantDesk::make_person_key(const std::string& badge, std::string pin)
+{
+    Inside& in = *inside_;
+    if (in.shown.signing) return;
+    in.outcome.reset();
+    const engine::Person* const known = in.book->catalogue().person(badge);
+    in.person                         = {in.book->person_key_file(badge), badge, std::move(pin),
+                 known != nullptr ? known->pin_check : std::string()};
+    in.want_person = in.shown.signing = true;
+    in.give_next();
+}
+
+std::string PlantDesk::person_key(const std::string& badge) const
+{
+    const auto locked = engine::LockedKey::load(inside_->book->person_key_file(badge));
+    return locked ? locked->key() : std::string();
 }
 
 void PlantDesk::absorb()

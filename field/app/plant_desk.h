@@ -31,9 +31,13 @@ class PlantDesk {
     void find_key();
     /// Opens the key found last and says this as the plant. The passphrase is overwritten when it was tried.
     void sign(share::Saying saying, std::string passphrase);
+    /// Makes the key of a person on this machine, locked by the PIN.
+    void make_person_key(const std::string& badge, std::string pin);
+    /// 64 hex of the key this machine has for a badge; empty: none, or none that can be read.
+    [[nodiscard]] std::string person_key(const std::string& badge) const;
     /// Takes what the worker brought; a statement that was signed goes into the book here.
     void absorb();
-    /// How the last signing ended; handed out once.
+    /// How the last signing or making ended; handed out once.
     [[nodiscard]] std::optional<engine::Status> take_outcome();
     /// Trusts a plant key that the folder offers. Number of statements.
     [[nodiscard]] engine::Result<int>  trust(const std::string& plant_key);

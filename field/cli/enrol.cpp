@@ -189,17 +189,11 @@ engine::Status make_person_key(const Wish& wish)
     const auto pin = secret_from(wish.secret_file, "PIN");
     if (!pin) return pin.failure();
     const engine::Person* const person = desk.book->catalogue().person(wish.badge);
-    if (person != nullptr && !person->pin_check.empty() && !engine::pin_fits(*pin, person->pin_check))
-        return failure(Fault::refused, "That is not the PIN of badge " + wish.badge + ".");
-    const engine::MachineKey key = engine::MachineKey::generate();
-    const auto locked = engine::LockedKey::make(key, "person " + wish.badge, *pin, engine::Lock::quick);
-    if (!locked) return locked.failure();
-    const auto      place = desk.book->person_key_file(wish.badge);
-    std::error_code none;
-    std::filesystem::create_directories(place.parent_path(), none);
-    if (engine::Status saved = locked->save(place); !saved) return saved;
+    const auto made = share::make_person_key({desk.book->person_key_file(wish.badge), wish.badge, *pin,
+                                              person != nullptr ? person->pin_check : std::string()});
+    if (!made) return made.failure();
     std::cout << "Code for the holder of the plant key: "
-              << share::text_of({desk.book->plant(), wish.badge, key.device(), true}) << '\n';
+              << share::text_of({desk.book->plant(), wish.badge, *made, true}) << '\n';
     return engine::Unit{};
 }
 

@@ -1,209 +1,13 @@
 // Two tablets in one hall: the second shows its code, the planner's reads it off the glass, signs with the
-// plant key from a stick, and after an exchange the second one counts. Then what must not work.
-#include "engine/base/clock.h"
+// plant key from a stick, and after an exchange the second one counts.
 #include "engine/book/locked_key.h"
-#include "field/app/rehearsal.h"
-#include "field/app/stage.h"
-#include "field/camera/qr.h"
 #include "field/camera/scan.h"
-#include "sync/enrolment.h"
 
-#include <doctest/doctest.h>
+#include <algorithm>
 
-#include <fstream>
-#include <string>
-#include <vector>
+#include "tests/walk/hall.h"
 
-#include "tests/support/picture.h"
-#include "tests/support/program.h"
-#include "tests/support/temp_folder.h"
-
-namespace {
-
-namespace fs = std::filesystem;
-using field::app::RehearsalSetup;
-using field::app::Stage;
-
-constexpr std::int64_t kMorning_ms = 1'795'590'000'000; ///< 2026-11-25 07:00 UTC
-constexpr const char*  kPassphrase = "reed mill Long 7 words!";
-
-/// One byte a pixel, from what is on a glass.
-struct Grey {
-    std::vector<unsigned char> pixels;
-    int                        w = 0, h = 0;
-};
-Grey grey_of(const field::shell::Image& image)
-{
-    Grey grey{{}, image.w, image.h};
-    for (std::size_t i = 0; i + 3 < image.rgba.size(); i += 4)
-        grey.pixels.push_back(
-            static_cast<unsigned char>((image.rgba[i] + image.rgba[i + 1] + image.rgba[i + 2]) / 3));
-    return grey;
-}
-
-/// A code as a camera might see it, without any tablet that shows it.
-Grey grey_of(const field::camera::QrBits& bits)
-{
-    constexpr int kModule_px = 6;
-    const int     side       = (bits.side + 2 * field::camera::kQuietZone) * kModule_px;
-    Grey          grey{
-        std::vector<unsigned char>(static_cast<std::size_t>(side) * static_cast<std::size_t>(side), 255),
-        side, side};
-    for (int y = 0; y < bits.side * kModule_px; ++y)
-        for (int x = 0; x < bits.side * kModule_px; ++x)
-            if (bits.at(x / kModule_px, y / kModule_px))
-                grey.pixels[static_cast<std::size_t>(y + field::camera::kQuietZone * kModule_px) *
-                                static_cast<std::size_t>(side) +
-                            static_cast<std::size_t>(x + field::camera::kQuietZone * kModule_px)] = 0;
-    return grey;
-}
-
-class Tablet {
-  public:
-    explicit Tablet(const RehearsalSetup& setup)
-    {
-        auto opened = Stage::open(setup, kMorning_ms);
-        REQUIRE_MESSAGE(opened.has_value(), (opened ? std::string{} : opened.error().message));
-        stage_ = std::move(*opened);
-    }
-    /// Lines of a script; after each the glass is looked at.
-    void does(const std::vector<std::string>& lines)
-    {
-        for (const std::string& line : lines) {
-            const std::size_t gap = line.find(' ');
-            const auto        done =
-                stage_->perform(line.substr(0, gap), gap == std::string::npos ? "" : line.substr(gap + 1));
-            REQUIRE_MESSAGE(done.has_value(), line << ": " << (done ? std::string{} : done.error().message));
-            stage_->judge(line);
-        }
-        for (const std::string& fault : stage_->faults())
-            FAIL_CHECK(fault);
-    }
-    void plays(const char* part)
-    {
-        const auto script = field::app::read_script(fs::path(WM_SOURCE_DIR) / "tests" / "walk" / part);
-        REQUIRE(script);
-        for (const auto& line : *script)
-            does({line.command + (line.rest.empty() ? "" : " " + line.rest)});
-    }
-    [[nodiscard]] bool says(const std::string& text) const { return stage_->app().ledger().says(text); }
-    /// All that stands on the glass, in the order it was drawn: a sentence may run over several lines.
-    [[nodiscard]] std::string all() const
-    {
-        std::string text;
-        for (const auto& seen : stage_->app().ledger().texts)
-            text += seen.text + " ";
-        return text;
-    }
-    void reads(const std::string& sentence) const
-    {
-        CHECK_MESSAGE(all().find(sentence) != std::string::npos, "'" << sentence << "' is not in: " << all());
-    }
-    [[nodiscard]] Grey                       glass() { return grey_of(stage_->picture()); }
-    [[nodiscard]] const field::shell::Image& picture() { return stage_->picture(); }
-    [[nodiscard]] engine::Book&              book() { return stage_->book(); }
-    [[nodiscard]] Stage&                     stage() { return *stage_; }
-
-  private:
-    std::unique_ptr<Stage> stage_;
-};
-
-/// A planner's tablet with a plant key on a stick, and a hall with one shared folder.
-class Hall {
-  public:
-    explicit Hall(field::look::ScreenSize screen = field::look::kTenInch, const char* hand = "right")
-        : screen_(screen)
-    {
-        for (const char* book : {"planner.book", "second.book"})
-            std::ofstream(at(book).string() + ".settings.json") << R"({"hand":")" << hand << R"("})";
-        std::ofstream(at("words")) << kPassphrase << '\n';
-        for (const char* folder : {"share", "pictures", "stick"})
-            fs::create_directory(at(folder));
-        does("demo --shifts 0 --book " + at("planner.book").string());
-        does("enrol plant-key --quick --book " + at("planner.book").string() + " --key " + key().string() +
-             " --secret-file " + at("words").string());
-    }
-    [[nodiscard]] fs::path at(const std::string& name) const { return folder_.path() / name; }
-    [[nodiscard]] fs::path key() const { return at("stick") / "plant.key"; }
-
-    [[nodiscard]] RehearsalSetup planner() const
-    {
-        return {.book          = at("planner.book"),
-                .out           = folder_.path(),
-                .shared        = at("share"),
-                .plant_key     = at("stick"),
-                .screen        = screen_,
-                .badge         = "401",
-                .start_wall_ms = kMorning_ms,
-                .camera_folder = at("pictures")};
-    }
-    [[nodiscard]] RehearsalSetup second() const
-    {
-        return {.book          = at("second.book"),
-                .out           = folder_.path(),
-                .shared        = at("share"),
-                .screen        = screen_,
-                .badge         = "112",
-                .start_wall_ms = kMorning_ms,
-                .machine_name  = "T-07"};
-    }
-    void camera_sees(const Grey& grey)
-    {
-        const auto    jpeg = support::grey_jpeg(grey.pixels, grey.w, grey.h);
-        std::ofstream out(at("pictures") / ("seen" + std::to_string(++seen_) + ".jpg"), std::ios::binary);
-        out.write(reinterpret_cast<const char*>(jpeg.data()), static_cast<std::streamsize>(jpeg.size()));
-    }
-    std::string does(const std::string& command)
-    {
-        const auto ran = support::run(command, folder_.path());
-        REQUIRE_MESSAGE(ran.code == 0, command << ": " << ran.says);
-        return ran.out;
-    }
-
-  private:
-    support::TempFolder     folder_;
-    field::look::ScreenSize screen_;
-    int                     seen_ = 0;
-};
-
-/// The second tablet has met the folder, trusts the plant key as its holder found it on the paper, and
-/// recorded.
-void trust_and_work(Tablet& second)
-{
-    second.does({"exchange", "tap settings", "tap plant", "settle", "expect does not trust it yet",
-                 "tap main", "expect Which figures are on the paper?", "off main", "tap offer.0", "tap main",
-                 "expect Waiting to be enrolled", "tap back", "tap main", "expect Today", "tap job.2219",
-                 "tap main"});
-    second.plays("parts/before.walk");
-    second.does({"tap back", "tap back", "exchange", "tap settings", "tap plant", "settle"});
-}
-
-void open_members(Tablet& planner)
-{
-    planner.does({"exchange", "tap settings", "tap plant", "settle", "tap members", "settle"});
-}
-
-/// From the camera's place to the list, with what the second tablet shows.
-void enrol_from_glass(Hall& hall, Tablet& planner, Tablet& second)
-{
-    planner.does({"tap main", "expect Hold the code"});
-    hall.camera_sees(second.glass());
-    planner.stage().frames(3);
-    planner.does({"expect T-07", "expect " + share::figures_of(second.book().device()), "off main",
-                  "tap same", "off main", "tap role.recorder", "expect Enrol T-07 as recorder", "tap main",
-                  "settle", "expect Key file plant.key", "off main", std::string("type ") + kPassphrase,
-                  "tap main", "settle", "expect Done: Enrol T-07 as recorder"});
-}
-
-std::size_t readings_of(Tablet& reader, Tablet& writer)
-{
-    std::size_t count = 0;
-    for (const auto& entry : reader.book().entries_of_job("2219"))
-        if (entry.dev == writer.book().device()) ++count;
-    return count;
-}
-
-} // namespace
+using namespace walk;
 
 TEST_SUITE("walk/enrolment")
 {
@@ -262,81 +66,6 @@ TEST_SUITE("walk/enrolment")
         CHECK(readings_of(planner, second) == before);
     }
 
-    TEST_CASE("a wrong passphrase is refused with one sentence and writes nothing")
-    {
-        Hall   hall;
-        Tablet planner(hall.planner());
-        Tablet second(hall.second());
-        second.does({"exchange", "tap settings", "tap plant", "settle"});
-        planner.does({"exchange", "tap settings", "tap plant", "tap members", "settle", "tap main"});
-        hall.camera_sees(second.glass());
-        planner.stage().frames(3);
-        const auto seq  = planner.book().roster().seq();
-        const auto size = planner.book().size();
-        planner.does({"tap same", "tap role.auditor", "tap main", "settle", "type reed mill", "tap main"});
-        CHECK(planner.says("Opening the key"));
-        planner.does({"settle", "expect The passphrase or PIN does not open the key of plant saltmarsh."});
-        CHECK(planner.book().roster().seq() == seq);
-        CHECK(planner.book().size() == size);
-        planner.does({"off main"}); // what was typed is gone
-        planner.does({"send x", "absent does not open", std::string("tap key.erase"),
-                      std::string("send ") + kPassphrase, "tap main", "settle",
-                      "expect Done: Enrol T-07 as auditor"});
-        CHECK(planner.book().roster().seq() == seq + 1);
-    }
-
-    TEST_CASE("a key file that is missing, damaged or another plant's is told apart, and takes no passphrase")
-    {
-        Hall           hall;
-        const fs::path right = hall.at("kept.key");
-        fs::rename(hall.key(), right);
-        Tablet second(hall.second());
-        second.does({"exchange"});
-        Tablet planner(hall.planner());
-        planner.does({"exchange", "tap settings", "tap plant", "tap members", "settle", "tap machine.T-07",
-                      "tap same", "tap role.recorder", "tap main", "settle",
-                      "expect No file of the plant key is in reach", "off main",
-                      "absent Type its passphrase"});
-        CHECK(planner.stage().app().ledger().target("key.a") == nullptr);
-        std::ofstream(hall.key()) << support::text_of(right).substr(0, 150);
-        planner.does(
-            {"tap again", "settle", "expect plant.key is not a locked key, or is damaged", "off main"});
-        fs::remove(hall.key());
-        const auto foreign = engine::LockedKey::make(engine::MachineKey::generate(), "plant otherplace",
-                                                     kPassphrase, engine::Lock::quick);
-        REQUIRE(foreign);
-        REQUIRE(foreign->save(hall.key()));
-        planner.does({"tap again", "settle", "expect plant.key is the key of another plant", "off main"});
-        fs::copy_file(right, hall.at("stick") / "right.key");
-        planner.does({"tap again", "settle", "expect Key file right.key", std::string("send ") + kPassphrase,
-                      "tap main", "settle", "expect Done: Enrol T-07 as recorder"});
-    }
-
-    TEST_CASE("a code of another plant, or none of ours, is refused and the next code is read")
-    {
-        Hall   hall;
-        Tablet planner(hall.planner());
-        Tablet second(hall.second());
-        second.does({"tap settings", "tap plant"});
-        planner.does({"tap settings", "tap plant", "tap members", "settle", "tap main"});
-        const std::string key = engine::MachineKey::generate().device();
-        const auto        see = [&](const std::string& text) {
-            const auto bits = field::camera::qr_of(text);
-            REQUIRE(bits);
-            hall.camera_sees(grey_of(*bits));
-            planner.stage().frames(3);
-        };
-        see(share::text_of({"otherplace", "T-09", key, false}));
-        planner.reads("T-09 belongs to another plant (otherplace), this one is saltmarsh.");
-        see("LDF-04");
-        planner.reads("'LDF-04' is no enrolment code; a tablet shows its own under Settings");
-        see("WM1:saltmarsh:T-09:" + std::string(64, '0')); // no point of the curve's prime-order group
-        planner.reads("The key in the enrolment code is not valid; read the code again.");
-        hall.camera_sees(second.glass());
-        planner.stage().frames(3);
-        planner.does({"expect T-07", "tap same"});
-    }
-
     TEST_CASE(
         "a scanner that types brings a code as the camera does, a person's too, and the key can be ended")
     {
@@ -358,7 +87,7 @@ TEST_SUITE("walk/enrolment")
              std::string("send ") + kPassphrase,
              "tap main",
              "settle",
-             "expect Done: Enrol Badge 205 as supervisor",
+             "expect Done: Enrol badge 205 as supervisor",
              "tap badge.205",
              "tap reason.pin_known",
              "tap main",
@@ -370,43 +99,6 @@ TEST_SUITE("walk/enrolment")
         REQUIRE(planner.book().roster().persons().size() == 1);
         CHECK(planner.book().roster().persons().begin()->second.ended);
         CHECK(planner.book().roster().persons().begin()->second.reason == "pin_known");
-    }
-
-    TEST_CASE("of two lists in the folder a tablet trusts the one whose figures were tapped")
-    {
-        Hall hall;
-        {
-            Tablet planner(hall.planner());
-            planner.does({"exchange"});
-        }
-        hall.does("demo --shifts 0 --seed 7 --book " + hall.at("rogue.book").string());
-        hall.does("enrol plant-key --quick --book " + hall.at("rogue.book").string() + " --key " +
-                  hall.at("rogue.key").string() + " --secret-file " + hall.at("words").string());
-        // Its reader finds two lists and says so (exit code 1), but its own is in the folder by then.
-        const auto sent = support::run("exchange --book " + hall.at("rogue.book").string() + " --shared " +
-                                           hall.at("share").string(),
-                                       hall.at("pictures"));
-        REQUIRE(support::says(sent, "R12"));
-        const auto clock = engine::system_clock();
-        const auto right = [&] {
-            const auto book = engine::Book::open(hall.at("planner.book"), *clock, {}, false);
-            REQUIRE(book);
-            return book->roster().root_key();
-        }();
-        Tablet second(hall.second());
-        second.does({"tap settings", "tap plant", "settle", "tap main"});
-        const auto& targets = second.stage().app().ledger();
-        REQUIRE(targets.target("offer.1") != nullptr);
-        // The row that carries the figures of the paper: its first line lies inside the row.
-        const std::string paper = engine::fingerprint_of(right).substr(0, 19);
-        std::string       row;
-        for (const auto& text : targets.texts)
-            for (const char* id : {"offer.0", "offer.1"})
-                if (text.text == paper && targets.target(id)->rect.contains(text.ink.centre())) row = id;
-        REQUIRE_FALSE(row.empty());
-        second.does({"tap " + row, "tap main", "expect Waiting to be enrolled", "expect " + paper});
-        CHECK(second.book().roster().root_key() == right);
-        CHECK(second.book().roster().enrolled());
     }
 
     TEST_CASE("the code on the glass is black on white with its quiet zone in every light, and can be read")
@@ -446,5 +138,67 @@ TEST_SUITE("walk/enrolment")
                     }
                 CHECK(dark == 0);
             }
+    }
+
+    TEST_CASE("a supervisor makes a key on a tablet with the PIN, and a planner enrols it off the glass")
+    {
+        for (const auto& screen : {field::look::kTenInch, field::look::kEightInchUpright}) {
+            CAPTURE(screen.w_px);
+            Hall           hall(screen);
+            Tablet         planner(hall.planner());
+            RehearsalSetup as_supervisor = hall.second();
+            as_supervisor.badge          = "205";
+            planner.does({"exchange"});
+            Tablet second(as_supervisor);
+            second.does({"exchange", "tap settings", "tap plant", "settle", "tap main", "tap offer.0",
+                         "tap main", "tap my_key", "off main", "type 9999", "tap main", "settle"});
+            second.reads("That is not the PIN of badge 205.");
+            CHECK_FALSE(fs::exists(second.book().person_key_file("205")));
+            second.does({"off main", "type 2050", "tap main", "settle", "expect Badge 205"});
+            second.reads("Waiting to be enrolled. Show this to a planner.");
+            planner.does({"tap settings", "tap plant", "tap members", "settle", "tap main"});
+            hall.camera_sees(second.glass());
+            planner.stage().frames(3);
+            planner.does({"expect Badge 205", "tap same", "tap role.supervisor", "tap main", "settle",
+                          std::string("send ") + kPassphrase, "tap main", "settle"});
+            planner.reads("Done: Enrol badge 205 as supervisor.");
+            planner.does({"exchange"});
+            second.does({"exchange"});
+            second.reads("Enrolled as supervisor.");
+            const auto locked = engine::LockedKey::load(second.book().person_key_file("205"));
+            REQUIRE(locked);
+            CHECK(locked->unlock("2050"));
+            CHECK(second.book().roster().persons().count(locked->key()) == 1);
+        }
+    }
+
+    TEST_CASE("a list longer than the glass comes in pages, and the last one can be opened")
+    {
+        for (const auto& screen : {field::look::kTenInch, field::look::kEightInchUpright}) {
+            CAPTURE(screen.w_px);
+            Hall       hall(screen);
+            Tablet     planner(hall.planner());
+            const auto locked = engine::LockedKey::load(hall.key());
+            REQUIRE(locked);
+            const auto key = locked->unlock(kPassphrase);
+            REQUIRE(key);
+            for (int badge = 500; badge < 512; ++badge) {
+                const auto joins = share::person_joins(
+                    planner.book(),
+                    {"saltmarsh", std::to_string(badge), engine::MachineKey::generate().device(), true},
+                    "fitter", "");
+                REQUIRE(joins);
+                REQUIRE(share::say(planner.book(), *key, *joins, kMorning_ms));
+            }
+            planner.does({"tap settings", "tap plant", "tap members", "settle", "off page.back"});
+            std::size_t met = 0;
+            for (int page = 0; page < 20; ++page) {
+                for (const auto& target : planner.stage().app().ledger().targets)
+                    met += target.id.starts_with("badge.") ? 1U : 0U;
+                if (!planner.stage().app().ledger().target("page.on")->enabled) break;
+                planner.does({"tap page.on"});
+            }
+            CHECK(met == 12);
+        }
     }
 }

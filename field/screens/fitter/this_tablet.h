@@ -1,9 +1,8 @@
 #pragma once
 // This tablet to the others: name, fingerprint, code to be read, how it stands with the plant; and trusting
 // the plant key once a person has found its figures on the paper: two taps in two places.
-#include "field/camera/qr.h"
 #include "field/kit/ui.h"
-#include "field/look/symbols.h"
+#include "field/screens/code_card.h"
 #include "field/screens/plant_glance.h"
 #include "field/screens/view_context.h"
 
@@ -16,21 +15,16 @@ struct ThisTabletState {
     int         page = 0;
 };
 
-enum class ThisTabletAsk { nothing, back, members, compare, trust, look };
+enum class ThisTabletAsk { nothing, back, members, my_key, compare, trust, look };
 
 struct ThisTabletView {
-    Heading                       heading;
-    std::string                   back, members; ///< members empty: not offered
-    std::string                   title, figures_label;
-    std::vector<std::string>      figures; ///< groups of four
-    std::optional<camera::QrBits> qr;
-    look::Symbol                  symbol = look::Symbol::none;
-    std::string                   standing; ///< enrolled, waiting, or a plant without a list
-    std::string                   plant_label, note;
-    std::vector<std::string>      plant_lines; ///< figures of the plant key, two lines
-    std::string                   main_title, main_sub;
-    bool                          main_on  = true;
-    ThisTabletAsk                 main_ask = ThisTabletAsk::back;
+    Heading       heading;
+    std::string   back, members, my_key; ///< the last two empty: not offered
+    CodeCard      card;
+    std::string   title, line, note; ///< of the comparison
+    std::string   main_title, main_sub;
+    bool          main_on  = true;
+    ThisTabletAsk main_ask = ThisTabletAsk::back;
 
     struct Offer {
         std::string              key;
@@ -43,9 +37,7 @@ struct ThisTabletView {
                                      const ThisTabletState& state);
 [[nodiscard]] ThisTabletAsk  draw(kit::Ui& ui, ThisTabletState& state, const ThisTabletView& view);
 
-/// 64 hex of a plant key as its figures on paper: two lines of four groups.
-[[nodiscard]] std::vector<std::string> paper_lines(const std::string& key_hex);
-/// Whether the badge that holds the tablet is a planner's.
-[[nodiscard]] bool held_by_planner(const ViewContext& context);
+/// Whether the badge that holds the tablet has that role.
+[[nodiscard]] bool held_by(const ViewContext& context, engine::Role role);
 
 } // namespace field::screens

@@ -32,6 +32,12 @@ void offer(MemberView& view, const look::Words& words, const Keys& keys, const c
         view.answers.emplace_back(key, words.say(std::string(table) + "." + key));
 }
 
+/// "T-07", "badge 205": in the middle of a sentence.
+std::string called(const ViewContext& context, const MemberState& state)
+{
+    return state.code.person ? context.words->say("today.badge", {state.code.name}) : state.code.name;
+}
+
 bool name_is_taken(const PlantGlance& plant, const share::EnrolCode& code)
 {
     return std::any_of(
@@ -58,8 +64,8 @@ void tell_enrol(MemberView& view, const ViewContext& context, const PlantGlance&
     if (!state.role.empty())
         view.means = words.say((person ? "role_means." : "machine_role_means.") + state.role);
     view.main_on    = state.same && !state.role.empty();
-    view.main_title = state.role.empty() ? words.say("plant.enrol", {view.title})
-                                         : words.say("plant.enrol_as", {view.title, role});
+    view.main_title = state.role.empty() ? words.say("plant.enrol", {called(context, state)})
+                                         : words.say("plant.enrol_as", {called(context, state), role});
     view.main_sub   = words.say(!state.same          ? "plant.same_first"
                                 : state.role.empty() ? "plant.role_first"
                                                      : "plant.sign_next");
@@ -81,7 +87,7 @@ void tell_revoke(MemberView& view, const ViewContext& context, const PlantGlance
     else
         offer(view, words, kMachineReasons, "reason");
     view.main_on    = !state.reason.empty();
-    view.main_title = words.say(person ? "plant.end" : "plant.revoke", {view.title});
+    view.main_title = words.say(person ? "plant.end" : "plant.revoke", {called(context, state)});
     view.main_sub   = words.say(state.reason.empty() ? "plant.reason_first" : "plant.sign_next");
 }
 
@@ -120,9 +126,11 @@ MemberView view_of(const ViewContext& context, const PlantGlance& plant, const M
     view.title        = state.code.person ? words.say("plant.badge", {state.code.name}) : state.code.name;
     view.figures      = share::figures_of(state.code.key);
     const auto person = plant.roster->persons().find(state.code.key);
-    if (plant.roster->machines().count(state.code.key) > 0)
+    const bool listed = state.code.person ? person != plant.roster->persons().end()
+                                          : plant.roster->machines().count(state.code.key) > 0;
+    if (listed && !state.code.person)
         tell_listed_machine(view, context, plant, state);
-    else if (person == plant.roster->persons().end())
+    else if (!listed)
         tell_enrol(view, context, plant, state);
     else if (person->second.ended)
         tell_read(view, context, words.say("plant.was_ended", {reason_words(words, person->second.reason)}));

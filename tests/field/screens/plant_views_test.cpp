@@ -1,4 +1,5 @@
 // What the screens about the plant say, before anything is drawn.
+#include "field/screens/fitter/my_key.h"
 #include "field/screens/fitter/this_tablet.h"
 #include "field/screens/planner/member.h"
 #include "field/screens/planner/members.h"
@@ -92,23 +93,23 @@ TEST_SUITE("field/screens plant")
     {
         const Plant plant;
         const auto  view = view_of(context_of("112"), plant.glance, ThisTabletState{});
-        REQUIRE(view.figures.size() == 4);
+        REQUIRE(view.card.figures.size() == 4);
         std::string all;
-        for (const std::string& group : view.figures) {
+        for (const std::string& group : view.card.figures) {
             CHECK(group.size() == 4);
             all += group;
         }
         CHECK(all == share::device_folder(Plant::dev(1)));
-        CHECK(view.title == "Tablet T-01");
-        REQUIRE(view.qr);
-        CHECK(view.qr->side >= 21); // the smallest QR code, ISO/IEC 18004 (from memory)
+        CHECK(view.card.title == "Tablet T-01");
+        REQUIRE(view.card.qr);
+        CHECK(view.card.qr->side >= 21); // the smallest QR code, ISO/IEC 18004 (from memory)
     }
 
     TEST_CASE("a plant without a list says that every tablet counts and offers to look in the folder")
     {
         Plant plant;
         auto  view = view_of(context_of("112"), plant.glance, ThisTabletState{});
-        CHECK(view.standing == "This plant has no list yet: every tablet counts.");
+        CHECK(view.card.standing == "This plant has no list yet: every tablet counts.");
         CHECK(view.main_ask == ThisTabletAsk::look);
         plant.glance.folder_set = false;
         view                    = view_of(context_of("112"), plant.glance, ThisTabletState{});
@@ -138,7 +139,7 @@ TEST_SUITE("field/screens plant")
         Plant plant;
         plant.begins();
         const auto standing = [&] {
-            return view_of(context_of("112"), plant.glance, ThisTabletState{}).standing;
+            return view_of(context_of("112"), plant.glance, ThisTabletState{}).card.standing;
         };
         CHECK(standing() == "Waiting to be enrolled. Work goes on meanwhile.");
         plant.joins(1, "supervisor");
@@ -152,10 +153,10 @@ TEST_SUITE("field/screens plant")
         Plant plant;
         plant.begins();
         const auto view = view_of(context_of("112"), plant.glance, ThisTabletState{});
-        REQUIRE(view.plant_lines.size() == 2);
-        CHECK(view.plant_lines == paper_lines(plant.root.device()));
-        CHECK(view.plant_lines[0].size() == 19); // four groups of four, three gaps
-        CHECK(view.plant_lines[1].size() == 19);
+        REQUIRE(view.card.plant_lines.size() == 2);
+        CHECK(view.card.plant_lines == paper_lines(plant.root.device()));
+        CHECK(view.card.plant_lines[0].size() == 19); // four groups of four, three gaps
+        CHECK(view.card.plant_lines[1].size() == 19);
     }
 
     TEST_CASE("only a planner's badge is led to the list")
@@ -285,5 +286,27 @@ TEST_SUITE("field/screens plant")
         CHECK_FALSE(view().main_on);
         CHECK_FALSE(view().typing);
         CHECK(view().main_title == "Opening the key");
+    }
+
+    TEST_CASE("a person's key is made with a PIN of four digits, then tells whether it is on the list")
+    {
+        Plant plant;
+        plant.begins();
+        MyKeyState state;
+        const auto view = [&] { return view_of(context_of("205"), plant.glance, state); };
+        CHECK_FALSE(view().main_on);
+        state.pin = "205";
+        CHECK_FALSE(view().main_on);
+        state.pin = "2050";
+        CHECK(view().main_on);
+        plant.glance.signing = true;
+        CHECK_FALSE(view().main_on);
+        plant.glance.signing = false;
+        state.key            = Plant::dev(9);
+        CHECK(view().card.standing == "Waiting to be enrolled. Show this to a planner.");
+        plant.says("person", {{"badge", "205"}, {"name", ""}, {"key", state.key}, {"role", "supervisor"}});
+        CHECK(view().card.standing == "Enrolled as supervisor.");
+        plant.says("person.end", {{"key", state.key}, {"reason", "lost"}, {"heads", json::array()}});
+        CHECK(view().card.standing == "Ended: it signs nothing any more.");
     }
 }
