@@ -13,6 +13,9 @@ namespace engine {
 /// (64 MiB, about 0.1 s on the machine of the figures).
 enum class Lock { quick, firm };
 
+/// Overwrites a passphrase or PIN, so that no compiler leaves it out, and empties it.
+void wipe(std::string& secret);
+
 class LockedKey {
   public:
     /// Faults: bad_input (empty secret, label with a line feed), io (no memory for Argon2id).

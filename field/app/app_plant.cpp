@@ -1,7 +1,6 @@
 // Who belongs to the plant: this tablet to the others, the list, enrolling and revoking.
+#include "engine/book/locked_key.h"
 #include "field/app/app.h"
-
-#include <algorithm>
 
 namespace field::app {
 
@@ -49,8 +48,7 @@ void App::draw_my_key(kit::Ui& ui)
 {
     screens::MyKeyState& state = memory_.my_key;
     if (const auto outcome = plant_.take_outcome()) {
-        std::fill(state.pin.begin(), state.pin.end(), '\0');
-        state.pin.clear();
+        engine::wipe(state.pin);
         if (*outcome)
             state.key = plant_.person_key(wiring_.settings.badge);
         else

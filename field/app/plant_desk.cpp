@@ -4,7 +4,7 @@
 #include "field/app/worker.h"
 #include "sync/disk_folder.h"
 
-#include <algorithm>
+#include <utility>
 
 namespace field::app {
 
@@ -54,13 +54,13 @@ void PlantDesk::Inside::give_next()
         want_sign = false;
         give(Out::sign, [this] {
             opened.emplace(key->locked.unlock(passphrase));
-            std::fill(passphrase.begin(), passphrase.end(), '\0');
+            engine::wipe(passphrase);
         });
     } else if (want_person) {
         want_person = false;
         give(Out::person, [this] {
             made.emplace(share::make_person_key(person));
-            std::fill(person.pin.begin(), person.pin.end(), '\0');
+            engine::wipe(person.pin);
         });
     } else if (want_key) {
         want_key = false;

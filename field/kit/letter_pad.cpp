@@ -1,5 +1,7 @@
 #include "field/kit/letter_pad.h"
 
+#include "engine/book/locked_key.h"
+
 #include <algorithm>
 #include <array>
 #include <vector>
@@ -99,7 +101,7 @@ bool LetterPadState::feed(char character)
 
 void LetterPadState::clear()
 {
-    std::fill(text_.begin(), text_.end(), '\0');
+    engine::wipe(text_);
     *this = {};
 }
 

@@ -126,10 +126,11 @@ TEST_SUITE("walk/enrolment")
                             bottom = std::max(bottom, y);
                 const auto bits = field::camera::qr_of(*text);
                 REQUIRE(bits);
-                const int modules = bits->side + 2 * field::camera::kQuietZone;
+                constexpr int kQuiet  = 4; // ISO/IEC 18004 (from memory)
+                const int     modules = bits->side + 2 * kQuiet;
                 CHECK((right - left + 1) % modules == 0); // whole pixels a module
                 CHECK(right - left == bottom - top);
-                const int quiet = (right - left + 1) / modules * field::camera::kQuietZone;
+                const int quiet = (right - left + 1) / modules * kQuiet;
                 int       dark  = 0;
                 for (int y = top; y <= bottom; ++y)
                     for (int x = left; x <= right; ++x) {
