@@ -63,7 +63,6 @@ MembersView view_of(const ViewContext& context, const PlantGlance& plant, const 
     view.title   = words.say("plant.members");
     view.back    = words.say("bar.back");
     view.again   = plant.folder_set ? words.say("plant.look") : "";
-    view.none    = words.say("plant.nobody");
     view.looking = plant.looking;
     for (const share::EnrolCode& code : plant.offer.machines)
         view.rows.push_back({"machine." + code.name, look::Symbol::not_done, code.name,
@@ -103,7 +102,7 @@ MembersAsk draw(kit::Ui& ui, MembersState& state, const MembersView& view)
     if (!view.again.empty()) bar.side.push_back({"look", {.title = view.again, .enabled = !view.looking}});
     const auto tap  = kit::main_bar(ui, bar);
     Rect       body = page_body(ui, true);
-    page_note(ui, body, view.rows.empty() ? view.none : view.note);
+    page_note(ui, body, view.note);
     const int         columns = ui.portrait() ? 1 : 2;
     const auto        across  = static_cast<std::size_t>(columns);
     const std::size_t lines   = (view.rows.size() + across - 1) / across;

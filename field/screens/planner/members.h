@@ -22,7 +22,7 @@ struct MemberRow {
 
 struct MembersView {
     Heading                heading;
-    std::string            title, note, none, back, again;
+    std::string            title, note, back, again;
     std::vector<MemberRow> rows;
     std::string            main_title, main_sub;
     bool                   main_on = false, looking = false;

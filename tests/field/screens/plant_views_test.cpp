@@ -309,4 +309,13 @@ TEST_SUITE("field/screens plant")
         plant.says("person.end", {{"key", state.key}, {"reason", "lost"}, {"heads", json::array()}});
         CHECK(view().card.standing == "Ended: it signs nothing any more.");
     }
+
+    TEST_CASE("a plant without a key is told how it gets one, and nothing can be scanned for it")
+    {
+        const Plant plant;
+        const auto  view = view_of(context_of("401"), plant.glance, MembersState{});
+        CHECK(view.rows.empty());
+        CHECK(view.note == "This plant has no key. Make it with the command enrol plant-key.");
+        CHECK_FALSE(view.main_on);
+    }
 }
