@@ -77,7 +77,7 @@ void Exchange::Inside::tell_roster()
         report.findings.push_back(
             {State::waiting, "", "", "",
              "The folder carries an enrolment list, but this machine trusts no plant key "
-             "yet; compare the fingerprint on paper and say `enrol trust`.",
+             "yet; compare the fingerprint with the paper under Settings, or by `enrol trust`.",
              false});
         return;
     }

@@ -63,6 +63,12 @@ std::string take(std::istream& in, const std::string& label)
 
 } // namespace
 
+void wipe(std::string& secret)
+{
+    sodium_memzero(secret.data(), secret.size());
+    secret.clear();
+}
+
 Result<LockedKey> LockedKey::make(const MachineKey& key, const std::string& label, std::string_view secret,
                                   Lock lock)
 {

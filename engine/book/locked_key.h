@@ -13,6 +13,9 @@ namespace engine {
 /// (64 MiB, about 0.1 s on the machine of the figures).
 enum class Lock { quick, firm };
 
+/// Overwrites a passphrase or PIN, so that no compiler leaves it out, and empties it.
+void wipe(std::string& secret);
+
 class LockedKey {
   public:
     /// Faults: bad_input (empty secret, label with a line feed), io (no memory for Argon2id).
@@ -22,7 +25,7 @@ class LockedKey {
     [[nodiscard]] static Result<LockedKey> load(const std::filesystem::path& file);
     [[nodiscard]] Status save(const std::filesystem::path& file) const; ///< mode 0600, never overwrites
 
-    /// Fault::refused when the secret is wrong.
+    /// Fault::refused when the secret is wrong. Touches nothing else: any thread.
     [[nodiscard]] Result<MachineKey> unlock(std::string_view secret) const;
 
     [[nodiscard]] const std::string& label() const { return label_; } ///< "plant saltmarsh", "person 502"

@@ -156,8 +156,8 @@ Result<int> Book::take_statements(const std::vector<std::string>& lines)
 {
     if (!inside_->roster.trusts())
         return failure(Fault::unknown_signer,
-                       "This machine trusts no plant key yet; compare the fingerprint on paper and say "
-                       "`enrol trust`.");
+                       "This machine trusts no plant key yet; compare the fingerprint with the paper "
+                       "under Settings, or by `enrol trust`.");
     std::vector<Statement> statements;
     Status                 trouble = Unit{};
     for (const std::string& line : lines) {

@@ -12,11 +12,13 @@ constexpr std::int64_t kMinute_ms = 60'000;
 
 App::App(Wiring wiring)
     : wiring_(std::move(wiring)), photos_(*wiring_.shell),
-      sender_(wiring_.bench->book(), *wiring_.clock, wiring_.shared)
+      sender_(wiring_.bench->book(), *wiring_.clock, wiring_.shared),
+      plant_(wiring_.bench->book(), *wiring_.clock, {.shared = wiring_.shared, .key = wiring_.plant_key})
 {
     theme_ = look::make_theme(wiring_.settings.light, wiring_.settings.hand, wiring_.shell->size().px_per_mm);
     last_touch_mono_ = wiring_.clock->now().mono_ms;
     sender_.on_news([shell = wiring_.shell] { shell->wake(); });
+    plant_.on_news([shell = wiring_.shell] { shell->wake(); });
     if (wiring_.settings.badge.empty()) way_.go(Place::people);
 }
 
@@ -73,6 +75,7 @@ void App::watch_absence(kit::Ui& ui)
 void App::frame()
 {
     sender_.absorb();
+    plant_.absorb();
     wiring_.shell->begin_frame();
     {
         kit::Ui ui({.theme  = theme_,
@@ -116,6 +119,16 @@ void App::draw_place(kit::Ui& ui)
         return draw_record(ui);
     case Place::correct:
         return draw_correct(ui);
+    case Place::this_tablet:
+        return draw_this_tablet(ui);
+    case Place::my_key:
+        return draw_my_key(ui);
+    case Place::members:
+        return draw_members(ui);
+    case Place::member:
+        return draw_member(ui);
+    case Place::plant_sign:
+        return draw_plant_sign(ui);
     }
 }
 

@@ -4,6 +4,7 @@
 // One thread: the screen's. The book is written here and nowhere else.
 #include "field/app/photo_desk.h"
 #include "field/app/places.h"
+#include "field/app/plant_desk.h"
 #include "field/app/sender.h"
 #include "field/camera/camera.h"
 #include "field/look/words.h"
@@ -21,7 +22,8 @@ struct Wiring { ///< all must outlive the app
     const look::Words*    words  = nullptr;
     shell::Shell*         shell  = nullptr;
     camera::Camera*       camera = nullptr;
-    std::filesystem::path shared; ///< shared folder, empty: none set
+    std::filesystem::path shared;    ///< shared folder, empty: none set
+    std::filesystem::path plant_key; ///< file or folder of the plant key; empty: looked for, see key_file.h
     std::filesystem::path settings_file;
     screens::Settings     settings;
 };
@@ -40,6 +42,8 @@ class App {
     [[nodiscard]] const look::FrameLedger&  ledger() const { return ledger_; }
     [[nodiscard]] Place                     here() const { return way_.here(); }
     [[nodiscard]] Sender&                   sender() { return sender_; }
+    /// The plant's desk works on something beside the screen.
+    [[nodiscard]] bool desk_busy() const { return plant_.busy(); }
 
   private:
     using JobPtr = std::shared_ptr<const engine::JobState>;
@@ -82,14 +86,27 @@ class App {
     void draw_settings(kit::Ui& ui);
     void open_release();
 
+    // app_plant.cpp: this tablet to the others, who belongs to the plant
+    void open_this_tablet();
+    void draw_this_tablet(kit::Ui& ui);
+    void draw_my_key(kit::Ui& ui);
+    void draw_members(kit::Ui& ui);
+    void open_member(const share::EnrolCode& code);
+    void take_enrol_code(const std::string& text);
+    void draw_member(kit::Ui& ui);
+    void draw_plant_sign(kit::Ui& ui);
+
     // app_camera.cpp
     void draw_camera(kit::Ui& ui);
     void open_camera(const std::string& ask, bool scanning);
-    void scan_frame();
+    void leave_camera();
+    void scan_frame(kit::Ui& ui);
+    void take_code(const std::string& code);
 
     Wiring                wiring_;
     PhotoDesk             photos_;
     Sender                sender_;
+    PlantDesk             plant_;
     look::FrameLedger     ledger_;
     look::Theme           theme_;
     Way                   way_;

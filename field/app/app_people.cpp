@@ -80,6 +80,7 @@ void App::draw_settings(kit::Ui& ui)
 {
     const auto ask = draw(ui, memory_.settings, context(), wiring_.settings);
     if (ask.kind == screens::SettingsAsk::Kind::back) return way_.back();
+    if (ask.kind == screens::SettingsAsk::Kind::plant) return open_this_tablet();
     if (ask.kind != screens::SettingsAsk::Kind::changed) return;
     if (ask.settings.px_per_mm != wiring_.settings.px_per_mm && ask.settings.px_per_mm > 0)
         (void)wiring_.shell->set_scale(ask.settings.px_per_mm);

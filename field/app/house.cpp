@@ -34,6 +34,7 @@ engine::Result<std::unique_ptr<AppHouse>> AppHouse::open(const HouseOptions& opt
     wiring.shell         = &shell;
     wiring.camera        = house->camera_.get();
     wiring.shared        = options.shared;
+    wiring.plant_key     = options.plant_key;
     wiring.settings_file = options.book.string() + ".settings.json";
     wiring.settings      = load_settings(wiring.settings_file);
     if (options.units) wiring.settings.units = *options.units;

@@ -8,7 +8,8 @@ namespace field::app {
 
 struct HouseOptions {
     std::filesystem::path         book;
-    std::filesystem::path         shared; ///< empty: none
+    std::filesystem::path         shared;    ///< empty: none
+    std::filesystem::path         plant_key; ///< file or folder of the plant key; empty: looked for
     camera::CameraChoice          camera;
     std::optional<screens::Units> units; ///< over the kept settings
     std::optional<look::Light>    light;

@@ -6,6 +6,7 @@
 #include "field/screens/fitter/correct.h"
 #include "field/screens/fitter/job_sheet.h"
 #include "field/screens/fitter/kit_list.h"
+#include "field/screens/fitter/my_key.h"
 #include "field/screens/fitter/people.h"
 #include "field/screens/fitter/problem.h"
 #include "field/screens/fitter/record.h"
@@ -13,8 +14,12 @@
 #include "field/screens/fitter/send_box.h"
 #include "field/screens/fitter/settings.h"
 #include "field/screens/fitter/step.h"
+#include "field/screens/fitter/this_tablet.h"
 #include "field/screens/fitter/today.h"
 #include "field/screens/fitter/turn.h"
+#include "field/screens/planner/member.h"
+#include "field/screens/planner/members.h"
+#include "field/screens/planner/plant_sign.h"
 
 #include <vector>
 
@@ -33,7 +38,12 @@ enum class Place {
     settings,
     kit,
     record,
-    correct
+    correct,
+    this_tablet,
+    my_key,
+    members,
+    member,
+    plant_sign
 };
 
 /// The way back: the last place is on the screen, the first is always today.
@@ -71,6 +81,12 @@ struct Memory {
     screens::KitListState  kit;
     screens::RecordState   record;
     screens::CorrectState  correct;
+
+    screens::ThisTabletState this_tablet;
+    screens::MyKeyState      my_key;
+    screens::MembersState    members;
+    screens::MemberState     member;
+    screens::PlantSignState  plant_sign;
 };
 
 } // namespace field::app

@@ -23,11 +23,11 @@ struct Command {
     const char* name;
     bool        takes_text;
 };
-constexpr std::array kCommands{Command{"tap", true},    Command{"type", true},      Command{"send", true},
-                               Command{"turn", true},   Command{"photo", false},    Command{"expect", true},
-                               Command{"absent", true}, Command{"off", true},       Command{"shot", true},
-                               Command{"wait", true},   Command{"exchange", false}, Command{"kill", false},
-                               Command{"include", true}};
+constexpr std::array kCommands{Command{"settle", false}, Command{"tap", true},    Command{"type", true},
+                               Command{"send", true},    Command{"turn", true},   Command{"photo", false},
+                               Command{"expect", true},  Command{"absent", true}, Command{"off", true},
+                               Command{"shot", true},    Command{"wait", true},   Command{"exchange", false},
+                               Command{"kill", false},   Command{"include", true}};
 
 std::string place_of(const ScriptLine& line)
 {

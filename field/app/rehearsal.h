@@ -4,7 +4,9 @@
 //
 // A script is one command a line; `#` starts a comment. Names are the stable ids of targets.
 //   tap NAME              finger down and up in the middle of the target; fails when it is not there or off
-//   type TEXT             a tap on key.<character> for each character of our keypad
+//   type TEXT             a tap on key.<character> for each character of our keypad or letters; turns to the
+//   page
+//                         of letters that has it
 //   send TEXT             what a gauge or scanner that acts as a keyboard sends; \n ends it
 //   turn FROM TO          drags the dial from one angle to another, degrees
 //   photo                 tap photo, take, keep
@@ -14,6 +16,7 @@
 //   shot NAME             writes NAME.png
 //   wait SECONDS          time passes
 //   exchange              one whole exchange with the shared folder
+//   settle                waits until what runs beside the screen (folder, plant key) has come back
 //   kill                  the program is killed (SIGKILL) and started again on the same book
 //   include FILE          lines of another script, beside this one
 // After every line the glass is looked at: clipped, shortened or overlapping text and small targets fail the
@@ -41,7 +44,8 @@ struct ScriptLine {
 
 struct RehearsalSetup {
     std::filesystem::path      book, out;
-    std::filesystem::path      shared; ///< empty: none
+    std::filesystem::path      shared;    ///< empty: none
+    std::filesystem::path      plant_key; ///< empty: looked for beside the shared folder and on sticks
     look::ScreenSize           screen = look::kTenInch;
     std::optional<look::Light> light;
     std::string                badge;                 ///< who holds the tablet at the start; empty: asks
@@ -49,6 +53,8 @@ struct RehearsalSetup {
     bool                       pictures      = true;  ///< false: no shot is written
     bool                       every         = false; ///< a picture after every line, by its number
     std::string                camera        = "test";
+    std::filesystem::path      camera_folder;         ///< pictures are picked up from here instead
+    std::string                machine_name = "T-01"; ///< of a book that is made
 };
 
 /// Plays the lines. Each stretch up to a `kill` runs in a process of its own. Fails with Fault::refused and a

@@ -1,16 +1,13 @@
 #include "field/app/sender.h"
 
 #include "engine/book/upkeep.h"
+#include "field/app/worker.h"
 #include "sync/background.h"
 #include "sync/disk_folder.h"
 #include "sync/exchange.h"
 
 #include <algorithm>
-#include <atomic>
 #include <chrono>
-#include <condition_variable>
-#include <mutex>
-#include <thread>
 
 namespace field::app {
 
@@ -23,69 +20,6 @@ constexpr std::int64_t kProbeEveryMs = 2'000;
 constexpr int kPiecesAFrame = 4;
 /// And none is begun once so much of the frame is gone.
 constexpr std::chrono::milliseconds kShareOfAFrame{3};
-
-/// One piece at a time is handed over and brought back.
-class Worker {
-  public:
-    Worker() : thread_([this] { run(); }) {}
-    ~Worker()
-    {
-        {
-            const std::lock_guard lock(mutex_);
-            quit_   = true;
-            cancel_ = true;
-        }
-        wake_.notify_one();
-        thread_.join();
-    }
-    Worker(const Worker&)            = delete;
-    Worker& operator=(const Worker&) = delete;
-
-    void on_news(std::function<void()> call)
-    {
-        const std::lock_guard lock(mutex_);
-        news_ = std::move(call);
-    }
-    void give(std::function<void()> task)
-    {
-        {
-            const std::lock_guard lock(mutex_);
-            task_ = std::move(task);
-            busy_ = true;
-        }
-        wake_.notify_one();
-    }
-    [[nodiscard]] bool busy() const
-    {
-        const std::lock_guard lock(mutex_);
-        return busy_;
-    }
-    std::atomic<bool>& cancel() { return cancel_; }
-
-  private:
-    void run()
-    {
-        std::unique_lock lock(mutex_);
-        while (true) {
-            wake_.wait(lock, [this] { return quit_ || task_; });
-            if (quit_) return;
-            const auto task = std::move(task_);
-            task_           = nullptr;
-            lock.unlock();
-            task();
-            lock.lock();
-            busy_ = false;
-            if (news_) news_();
-        }
-    }
-
-    mutable std::mutex      mutex_;
-    std::condition_variable wake_;
-    std::function<void()>   task_, news_;
-    bool                    busy_ = false, quit_ = false;
-    std::atomic<bool>       cancel_{false};
-    std::thread             thread_;
-};
 
 } // namespace
 

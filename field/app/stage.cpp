@@ -4,8 +4,10 @@
 #include "field/app/house.h"
 #include "field/kit/ledger.h"
 
+#include <chrono>
 #include <cmath>
 #include <sstream>
+#include <thread>
 
 namespace field::app {
 
@@ -26,10 +28,12 @@ engine::Result<std::unique_ptr<Stage>> Stage::open(const RehearsalSetup& setup, 
     if (!shell) return shell.failure();
     stage->shell_ = std::move(*shell);
     stage->shell_->set_raster(false);
-    HouseOptions options{.book   = setup.book,
-                         .shared = setup.shared,
-                         .camera = {.camera = setup.camera, .folder = {}},
-                         .light  = setup.light};
+    HouseOptions options{.book         = setup.book,
+                         .shared       = setup.shared,
+                         .plant_key    = setup.plant_key,
+                         .camera       = {.camera = setup.camera, .folder = setup.camera_folder},
+                         .light        = setup.light,
+                         .machine_name = setup.machine_name};
     if (!setup.badge.empty()) options.badge = setup.badge;
     auto house = AppHouse::open(options, *stage->shell_, stage->clock_);
     if (!house) return house.failure();
@@ -83,8 +87,16 @@ engine::Status Stage::tap(const std::string& name)
 
 engine::Status Stage::type(const std::string& text)
 {
-    for (const char c : text)
-        if (auto done = tap(std::string("key.") + c); !done) return done;
+    constexpr int kMostPages = 8;
+    for (const char c : text) {
+        const std::string key = c == ' ' ? "key.space" : std::string("key.") + c;
+        for (int turned = 0; app_->ledger().target(key) == nullptr && turned < kMostPages; ++turned) {
+            const bool half = turned % 2 == 0 && app_->ledger().target("key.half") != nullptr;
+            if (!half && app_->ledger().target("key.page") == nullptr) break;
+            if (auto done = tap(half ? "key.half" : "key.page"); !done) return done;
+        }
+        if (auto done = tap(key); !done) return done;
+    }
     return engine::Unit{};
 }
 
@@ -124,10 +136,15 @@ void Stage::judge(const std::string& place)
 engine::Status Stage::shot(const std::string& name)
 {
     if (!setup_.pictures) return engine::Unit{};
+    return shell::write_png(setup_.out / (name + ".png"), picture());
+}
+
+const shell::Image& Stage::picture()
+{
     shell_->set_raster(true);
     frames(3);
     shell_->set_raster(false);
-    return shell::write_png(setup_.out / (name + ".png"), shell_->image());
+    return shell_->image();
 }
 
 engine::Status Stage::photo()
@@ -146,6 +163,21 @@ engine::Status Stage::exchange()
     return engine::Unit{};
 }
 
+engine::Status Stage::settle()
+{
+    constexpr auto kMost =
+        std::chrono::seconds(60); ///< a key is slow on purpose, a sanitizer makes it slower
+    const auto before = std::chrono::steady_clock::now();
+    while (app_->desk_busy()) {
+        if (std::chrono::steady_clock::now() - before > kMost)
+            return failure(Fault::io, "What runs beside the screen does not come back.");
+        std::this_thread::sleep_for(std::chrono::milliseconds(2));
+        frames(1);
+    }
+    frames(2);
+    return engine::Unit{};
+}
+
 engine::Status Stage::perform(const std::string& command, const std::string& rest)
 {
     if (command == "tap") return tap(rest);
@@ -154,6 +186,7 @@ engine::Status Stage::perform(const std::string& command, const std::string& res
     if (command == "photo") return photo();
     if (command == "shot") return shot(rest);
     if (command == "exchange") return exchange();
+    if (command == "settle") return settle();
     if (command == "send") {
         std::string text = rest;
         if (text.ends_with("\\n")) text.replace(text.size() - 2, 2, "\n");

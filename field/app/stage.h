@@ -37,6 +37,8 @@ class Stage {
     [[nodiscard]] int taps() const { return taps_; } ///< of a finger, drags not counted
     /// Draws what is on the glass now into NAME.png.
     [[nodiscard]] engine::Status shot(const std::string& name);
+    /// What is on the glass now, drawn.
+    [[nodiscard]] const shell::Image& picture();
 
     [[nodiscard]] std::int64_t   wall_ms() const { return clock_.now().wall_ms; }
     [[nodiscard]] engine::Book&  book();
@@ -50,6 +52,7 @@ class Stage {
     [[nodiscard]] engine::Status turn(const std::string& from_to);
     [[nodiscard]] engine::Status photo();
     [[nodiscard]] engine::Status exchange();
+    [[nodiscard]] engine::Status settle();
     [[nodiscard]] std::string    seen() const; ///< for complaints: targets and first texts
 
     RehearsalSetup                         setup_;

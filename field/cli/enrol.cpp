@@ -1,9 +1,10 @@
 // witnessmark enrol: the plant key, the machines and persons it enrols, and what a machine shows of itself.
 #include "engine/book/locked_key.h"
 #include "field/cli/commands.h"
-#include "field/cli/enrol_plant.h"
+#include "field/cli/secret.h"
 #include "sync/disk_folder.h"
-#include "sync/listing.h"
+#include "sync/enrolment.h"
+#include "sync/names.h"
 
 #include <CLI/CLI.hpp>
 #include <nlohmann/json.hpp>
@@ -46,17 +47,12 @@ struct Desk {
         if (!secret) return secret.failure();
         return locked->unlock(*secret);
     }
-    [[nodiscard]] engine::Status say_as_plant(const Wish& wish, const char* kind, json body)
+    [[nodiscard]] engine::Status say_as_plant(const Wish& wish, const engine::Result<share::Saying>& saying)
     {
+        if (!saying) return saying.failure();
         const auto key = plant_key(wish);
         if (!key) return key.failure();
-        return say(*book, *key, kind, std::move(body), clock->now().wall_ms);
-    }
-    [[nodiscard]] std::uint64_t last_of(const std::string& dev) const
-    {
-        for (const auto& machine : book->machines())
-            if (machine.dev == dev && machine.branch.empty()) return machine.last_seq;
-        return 0;
+        return share::say(*book, *key, *saying, clock->now().wall_ms);
     }
 };
 
@@ -76,18 +72,11 @@ engine::Status make_plant_key(const Wish& wish)
     if (engine::Status saved = locked->save(wish.key); !saved) return saved;
     if (engine::Status trusted = desk.book->trust_root(key.device()); !trusted) return trusted;
     const std::int64_t now = desk.clock->now().wall_ms;
-    if (engine::Status said = say(*desk.book, key, engine::statement_kind::root,
-                                  {{"keys", json::array({key.device()})}, {"threshold", 1}}, now);
-        !said)
+    if (engine::Status said = share::say(*desk.book, key, share::plant_begins(key.device()), now); !said)
         return said;
-    if (engine::Status said = say(*desk.book, key, engine::statement_kind::add,
-                                  {{"dev", desk.book->device()},
-                                   {"name", desk.book->machine_name()},
-                                   {"role", "planner"},
-                                   {"signs_from", desk.last_of(desk.book->device()) + 1}},
-                                  now);
-        !said)
-        return said;
+    const auto joins = share::machine_joins(*desk.book, share::own_code(*desk.book), "planner");
+    if (!joins) return joins.failure();
+    if (engine::Status said = share::say(*desk.book, key, *joins, now); !said) return said;
     std::cout
         << "The plant key of " << desk.book->plant() << " is in " << wish.key
         << ". Keep it off the tablets, and a copy in a safe place.\nFingerprint, to be printed and hung up: "
@@ -101,10 +90,10 @@ engine::Status show(const Wish& wish)
     Desk desk;
     if (engine::Status opened = desk.open(wish); !opened) return opened;
     const engine::Book& book = *desk.book;
-    const EnrolCode     code{book.plant(), book.machine_name(), book.device(), false};
-    const bool          on = book.roster().machines().count(book.device()) > 0;
+    const std::string   code = share::text_of(share::own_code(book));
+    const bool          on   = book.roster().machines().count(book.device()) > 0;
     if (wish.as_json) {
-        std::cout << json{{"code", text_of(code)},
+        std::cout << json{{"code", code},
                           {"fingerprint", share::device_folder(book.device())},
                           {"plant_fingerprint", engine::fingerprint_of(book.roster().root_key())},
                           {"enrolled_plant", book.roster().enrolled()},
@@ -114,7 +103,7 @@ engine::Status show(const Wish& wish)
         return engine::Unit{};
     }
     std::cout << "Machine " << book.machine_name() << ", fingerprint " << share::device_folder(book.device())
-              << "\nCode (as text or QR): " << text_of(code) << '\n';
+              << "\nCode (as text or QR): " << code << '\n';
     if (!book.roster().enrolled())
         std::cout << "Unenrolled plant: no plant key is trusted here, every machine of the folder counts.\n";
     else
@@ -123,20 +112,11 @@ engine::Status show(const Wish& wish)
     return engine::Unit{};
 }
 
-/// The statements of a folder, as lines.
-engine::Result<std::vector<std::string>> statements_in(const std::string& place)
+engine::Result<share::FolderOffer> offer_of(const Wish& wish, const engine::Book& book)
 {
-    auto folder = share::DiskFolder::open(place);
+    auto folder = share::DiskFolder::open(wish.shared);
     if (!folder) return folder.failure();
-    const auto listing = share::list_folder(*folder, "");
-    if (!listing) return listing.failure();
-    std::vector<std::string> lines;
-    for (const share::RosterName& name : listing->roster) {
-        const auto bytes = folder->read(share::path_of(name), engine::kLongestStatement + 1);
-        if (bytes && !bytes->empty() && bytes->back() == '\n')
-            lines.emplace_back(bytes->begin(), bytes->end() - 1);
-    }
-    return lines;
+    return share::look_into(*folder, book.plant(), share::known_folders(book));
 }
 
 std::string digits_of(std::string text)
@@ -149,32 +129,24 @@ engine::Status trust(const Wish& wish)
 {
     Desk desk;
     if (engine::Status opened = desk.open(wish); !opened) return opened;
-    const auto lines = statements_in(wish.shared);
-    if (!lines) return lines.failure();
-    for (const std::string& line : *lines) {
-        const auto statement = engine::open_statement(line);
-        const bool root      = statement && statement->kind == engine::statement_kind::root &&
-                          statement->plant == desk.book->plant();
-        if (!root || digits_of(engine::fingerprint_of(statement->by)) != digits_of(wish.code)) continue;
-        if (engine::Status done = desk.book->trust_root(statement->by); !done) return done;
-        const auto taken = desk.book->take_statements(*lines);
-        if (!taken) return taken.failure();
-        std::cout << "This machine trusts the plant key now; " << desk.book->roster().seq()
-                  << " statements read.\n";
-        return engine::Unit{};
-    }
-    return failure(Fault::not_found,
-                   "No enrolment list with that fingerprint lies in the folder; compare the "
-                   "figures with the paper once more.");
+    const auto offer = offer_of(wish, *desk.book);
+    if (!offer) return offer.failure();
+    std::string wanted;
+    for (const std::string& key : offer->plant_keys)
+        if (digits_of(engine::fingerprint_of(key)) == digits_of(wish.code)) wanted = key;
+    const auto taken = share::trust_offered(*desk.book, *offer, wanted);
+    if (!taken) return taken.failure();
+    std::cout << "This machine trusts the plant key now; " << *taken << " statements read.\n";
+    return engine::Unit{};
 }
 
 engine::Status import(const Wish& wish)
 {
     Desk desk;
     if (engine::Status opened = desk.open(wish); !opened) return opened;
-    const auto lines = statements_in(wish.shared);
-    if (!lines) return lines.failure();
-    const auto taken = desk.book->take_statements(*lines);
+    const auto offer = offer_of(wish, *desk.book);
+    if (!offer) return offer.failure();
+    const auto taken = desk.book->take_statements(offer->statements);
     if (!taken) return taken.failure();
     std::cout << *taken << " new statements of the enrolment list; it stands at " << desk.book->roster().seq()
               << ".\n";
@@ -185,16 +157,10 @@ engine::Status add(const Wish& wish)
 {
     Desk desk;
     if (engine::Status opened = desk.open(wish); !opened) return opened;
-    const auto code = enrol_code(wish.code);
+    const auto code = share::enrol_code(wish.code);
     if (!code) return code.failure();
-    if (code->person) return failure(Fault::bad_input, "That is a person's code; use `enrol person`.");
-    if (code->plant != desk.book->plant())
-        return failure(Fault::bad_input, "That machine belongs to another plant (" + code->plant + ").");
-    json body{{"dev", code->key}, {"name", code->name}, {"role", wish.role}};
-    // What the machine wrote before the plant was enrolled, as far as it is known here, stays as it is.
-    const bool known                    = desk.book->roster().machines().count(code->key) > 0;
-    body[known ? "from" : "signs_from"] = desk.last_of(code->key) + 1;
-    if (engine::Status said = desk.say_as_plant(wish, engine::statement_kind::add, std::move(body)); !said)
+    if (engine::Status said = desk.say_as_plant(wish, share::machine_joins(*desk.book, *code, wish.role));
+        !said)
         return said;
     std::cout << code->name << " is enrolled as " << wish.role << ", fingerprint "
               << share::device_folder(code->key) << ".\n";
@@ -205,16 +171,11 @@ engine::Status revoke(const Wish& wish)
 {
     Desk desk;
     if (engine::Status opened = desk.open(wish); !opened) return opened;
-    const auto dev = machine_named(*desk.book, wish.machine);
+    const auto dev = share::machine_named(*desk.book, wish.machine);
     if (!dev) return dev.failure();
-    const std::uint64_t last = wish.last > 0 ? wish.last : desk.last_of(*dev);
-    const auto          id   = desk.book->id_at(*dev, last);
-    if (last > 0 && !id)
-        return failure(Fault::not_found,
-                       "This book has no entry " + std::to_string(last) + " of that machine.");
-    if (engine::Status said = desk.say_as_plant(
-            wish, engine::statement_kind::revoke,
-            {{"dev", *dev}, {"last_seq", last}, {"last_id", id.value_or("")}, {"reason", wish.reason}});
+    const std::uint64_t last = wish.last > 0 ? wish.last : share::last_entry_of(*desk.book, *dev);
+    if (engine::Status said =
+            desk.say_as_plant(wish, share::machine_leaves(*desk.book, *dev, wish.reason, last));
         !said)
         return said;
     std::cout << "Revoked: what it signed up to entry " << last << " counts, nothing after it.\n";
@@ -228,17 +189,11 @@ engine::Status make_person_key(const Wish& wish)
     const auto pin = secret_from(wish.secret_file, "PIN");
     if (!pin) return pin.failure();
     const engine::Person* const person = desk.book->catalogue().person(wish.badge);
-    if (person != nullptr && !person->pin_check.empty() && !engine::pin_fits(*pin, person->pin_check))
-        return failure(Fault::refused, "That is not the PIN of badge " + wish.badge + ".");
-    const engine::MachineKey key = engine::MachineKey::generate();
-    const auto locked = engine::LockedKey::make(key, "person " + wish.badge, *pin, engine::Lock::quick);
-    if (!locked) return locked.failure();
-    const auto      place = desk.book->person_key_file(wish.badge);
-    std::error_code none;
-    std::filesystem::create_directories(place.parent_path(), none);
-    if (engine::Status saved = locked->save(place); !saved) return saved;
+    const auto made = share::make_person_key({desk.book->person_key_file(wish.badge), wish.badge, *pin,
+                                              person != nullptr ? person->pin_check : std::string()});
+    if (!made) return made.failure();
     std::cout << "Code for the holder of the plant key: "
-              << text_of({desk.book->plant(), wish.badge, key.device(), true}) << '\n';
+              << share::text_of({desk.book->plant(), wish.badge, *made, true}) << '\n';
     return engine::Unit{};
 }
 
@@ -246,12 +201,10 @@ engine::Status person(const Wish& wish)
 {
     Desk desk;
     if (engine::Status opened = desk.open(wish); !opened) return opened;
-    const auto code = enrol_code(wish.code);
+    const auto code = share::enrol_code(wish.code);
     if (!code) return code.failure();
-    if (!code->person) return failure(Fault::bad_input, "That is a machine's code; use `enrol add`.");
-    if (engine::Status said = desk.say_as_plant(
-            wish, engine::statement_kind::person,
-            {{"badge", code->name}, {"key", code->key}, {"role", wish.role}, {"name", wish.name}});
+    if (engine::Status said =
+            desk.say_as_plant(wish, share::person_joins(*desk.book, *code, wish.role, wish.name));
         !said)
         return said;
     std::cout << "Badge " << code->name << " is enrolled as " << wish.role << ".\n";
@@ -262,21 +215,14 @@ engine::Status end_person(const Wish& wish)
 {
     Desk desk;
     if (engine::Status opened = desk.open(wish); !opened) return opened;
-    json heads = json::array();
-    for (const auto& machine : desk.book->machines())
-        if (machine.branch.empty()) heads.push_back({{"dev", machine.dev}, {"seq", machine.last_seq}});
-    int ended = 0;
-    for (const auto& [key, known] : desk.book->roster().persons()) {
-        if (known.badge != wish.badge || known.ended) continue;
-        if (engine::Status said =
-                desk.say_as_plant(wish, engine::statement_kind::person_end,
-                                  {{"key", key}, {"reason", wish.reason}, {"heads", heads}});
-            !said)
-            return said;
-        ++ended;
-        break; // the list has moved on; a second key takes a second call
-    }
-    if (ended == 0) return failure(Fault::not_found, "Badge " + wish.badge + " has no key in force.");
+    std::string in_force; // one key a call: the list moves on with it
+    for (const auto& [key, known] : desk.book->roster().persons())
+        if (in_force.empty() && known.badge == wish.badge && !known.ended) in_force = key;
+    if (in_force.empty()) return failure(Fault::not_found, "Badge " + wish.badge + " has no key in force.");
+    if (engine::Status said =
+            desk.say_as_plant(wish, share::person_leaves(*desk.book, in_force, wish.reason));
+        !said)
+        return said;
     std::cout << "The key of badge " << wish.badge << " is ended; what it signed up to now counts.\n";
     return engine::Unit{};
 }
@@ -285,9 +231,7 @@ engine::Status accept(const Wish& wish)
 {
     Desk desk;
     if (engine::Status opened = desk.open(wish); !opened) return opened;
-    if (engine::Status said = desk.say_as_plant(wish, engine::statement_kind::accept,
-                                                {{"ids", wish.ids}, {"reason", wish.reason}});
-        !said)
+    if (engine::Status said = desk.say_as_plant(wish, share::entries_count(wish.ids, wish.reason)); !said)
         return said;
     std::cout << wish.ids.size() << " entries count from now on.\n";
     return engine::Unit{};

@@ -12,8 +12,9 @@ namespace field::cli {
 namespace {
 
 struct RehearseOptions {
-    std::string script, book, shared, out, size = "1280x800", theme, badge = "112", camera = "test";
-    bool        every = false;
+    std::string script, book, shared, out, size = "1280x800", theme, badge = "112", camera = "test",
+                                           plant_key, machine, camera_folder;
+    bool every = false;
 };
 
 int play(const RehearseOptions& options)
@@ -35,6 +36,9 @@ int play(const RehearseOptions& options)
     setup.badge         = options.badge == "none" ? "" : options.badge;
     setup.every         = options.every;
     setup.camera        = options.camera;
+    setup.camera_folder = options.camera_folder;
+    setup.plant_key     = options.plant_key;
+    if (!options.machine.empty()) setup.machine_name = options.machine;
     setup.start_wall_ms = engine::system_clock()->now().wall_ms;
     const auto played   = app::rehearse(*script, setup);
     if (played) return 0;
@@ -52,7 +56,7 @@ void add_rehearse(CLI::App& app, Outcome& outcome)
     command->footer(
         "Script, one command a line, # starts a comment; NAME is the id of a target on the screen:\n"
         "  tap NAME | type TEXT | send TEXT | turn FROM TO | photo | expect TEXT | absent TEXT | off NAME\n"
-        "  shot NAME (writes NAME.png) | wait SECONDS | exchange | kill (killed and started again)\n"
+        "  shot NAME (writes NAME.png) | wait SECONDS | exchange | settle | kill (killed and started again)\n"
         "  include FILE\n"
         "After every line the glass is looked at: clipped, shortened or overlapping text and small targets\n"
         "fail the script at its end.\n"
@@ -71,6 +75,12 @@ void add_rehearse(CLI::App& app, Outcome& outcome)
         ->check(CLI::IsMember({"day", "dim", "glare"}));
     command->add_option("--camera", options->camera, "A device, or 'test' for a moving test picture")
         ->capture_default_str();
+    command->add_option("--camera-folder", options->camera_folder, "Pick photos up from a folder instead")
+        ->type_name("DIR");
+    command->add_option("--plant-key", options->plant_key, "File or folder of the plant key")
+        ->type_name("FILE|DIR");
+    command->add_option("--machine", options->machine, "Name of the machine whose book is made")
+        ->type_name("NAME");
     command->add_flag("--every", options->every, "Draw a picture after every line, named by its number");
     command->add_option("--badge", options->badge, "Who holds the tablet at the start; none: the app asks")
         ->capture_default_str();

@@ -11,7 +11,7 @@ namespace field::cli {
 namespace {
 
 struct TabletOptions {
-    std::string book, shared, theme, units, size, camera = "/dev/video0", camera_folder;
+    std::string book, shared, plant_key, machine, theme, units, size, camera = "/dev/video0", camera_folder;
     bool        desk = false, full_screen = false;
     unsigned    ballast_mb = 64;
 };
@@ -32,10 +32,12 @@ int open_tablet(const TabletOptions& options)
     app::HouseOptions house{.book =
                                 options.book.empty() ? default_book() : std::filesystem::path(options.book),
                             .shared        = options.shared,
+                            .plant_key     = options.plant_key,
                             .camera        = {options.camera, options.camera_folder},
                             .light         = light_from(options.theme),
                             .ballast_bytes = std::uint64_t{options.ballast_mb} * 1'000'000,
                             .host          = engine::this_host()};
+    if (!options.machine.empty()) house.machine_name = options.machine;
     if (!options.units.empty())
         house.units = options.units == "in" ? screens::Units::inch : screens::Units::mm;
     shell::Options glass{.full_screen = options.full_screen};
@@ -66,6 +68,13 @@ void add_tablet(CLI::App& app, Outcome& outcome)
         ->type_name("FILE");
     app.add_option("--shared", options->shared, "Shared folder to exchange with, when it is in reach")
         ->type_name("DIR");
+    app.add_option(
+           "--plant-key", options->plant_key,
+           "Where a planner's signature looks for the plant key (default: the folder that holds the shared "
+           "folder, and every stick)")
+        ->type_name("FILE|DIR");
+    app.add_option("--machine", options->machine, "Name of this machine, used once, when its book is made")
+        ->type_name("NAME");
     app.add_flag("--desk", options->desk, "Open a desk window (mouse and keyboard) instead of the tablet");
     app.add_flag("--full-screen", options->full_screen, "Take the whole display");
     app.add_option("--theme", options->theme, "day, dim or glare")

@@ -3,8 +3,8 @@
 #include "engine/catalogue/import.h"
 #include "engine/catalogue/import_text.h"
 #include "field/app/settings_file.h"
-#include "field/cli/enrol_plant.h"
 #include "field/cli/fill_file.h"
+#include "sync/enrolment.h"
 
 #include <sys/mman.h>
 #include <unistd.h>
@@ -78,8 +78,8 @@ int numbers(const std::uint8_t* bytes, std::size_t size)
 int enrol_text(const std::uint8_t* bytes, std::size_t size)
 {
     const std::string text(text_of(bytes, size));
-    const auto        code = field::cli::enrol_code(text);
-    if (code) must(field::cli::text_of(*code) == text, "a code says what it was made of");
+    const auto        code = share::enrol_code(text);
+    if (code) must(share::text_of(*code) == text, "a code says what it was made of");
     return 0;
 }
 

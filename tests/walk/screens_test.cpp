@@ -59,7 +59,9 @@ void play_all(const Glass& glass)
         for (const std::string size : {"1280x800", "800x1280"}) {
             const fs::path place = folder.path() / (script.stem().string() + size);
             fs::copy(folder.path() / "fresh", place, fs::copy_options::recursive);
-            const std::string badge = script.stem() == "screens_people" ? "none" : "112";
+            const std::string badge = script.stem() == "screens_people"    ? "none"
+                                      : script.stem() == "screens_planner" ? "401"
+                                                                           : "112";
             const int         code =
                 run("rehearse " + script.string() + " --book " + (place / "demo.book").string() + " --out " +
                         place.string() + " --size " + size + " --theme " + glass.theme + " --badge " + badge,

@@ -11,23 +11,28 @@ CameraView view_of(const ViewContext& context, const engine::JobState* job, cons
 {
     const look::Words& words = *context.words;
     CameraView         view;
-    view.heading   = heading_of(context, job != nullptr ? place_title(context, job->plan, state.at.pos)
-                                                        : words.say("scan.place"));
-    view.title     = words.say(state.scanning ? "scan.title" : "camera.title");
-    view.subject   = state.scanning                       ? words.say("scan.subject")
-                     : state.ask == engine::kProblemPhoto ? words.say("problem.photo_of")
-                                                          : words.say("ask." + state.at.key + "." + state.ask);
-    view.taken     = !state.taken.empty();
-    view.trouble   = state.trouble;
-    view.shoot     = words.say("camera.shoot");
-    view.keep      = words.say("camera.keep");
-    view.shoot_sub = words.say(view.trouble.empty() ? state.scanning ? "scan.sub" : "camera.shoot_sub"
-                                                    : "camera.trouble_sub");
-    view.keep_sub  = words.say("camera.keep_sub");
-    view.again     = words.say("camera.again");
-    view.back      = words.say("bar.back");
-    view.waiting   = words.say("camera.waiting");
-    view.scanning  = state.scanning;
+    view.heading =
+        heading_of(context, job != nullptr ? place_title(context, job->plan, state.at.pos)
+                                           : words.say(state.enrolling ? "plant.scan" : "scan.place"));
+    view.title   = words.say(state.enrolling  ? "plant.scan_title"
+                             : state.scanning ? "scan.title"
+                                              : "camera.title");
+    view.subject = state.enrolling                      ? words.say("plant.scan_subject")
+                   : state.scanning                     ? words.say("scan.subject")
+                   : state.ask == engine::kProblemPhoto ? words.say("problem.photo_of")
+                                                        : words.say("ask." + state.at.key + "." + state.ask);
+    view.taken   = !state.taken.empty();
+    view.trouble = state.trouble;
+    view.shoot   = words.say("camera.shoot");
+    view.keep    = words.say("camera.keep");
+    view.shoot_sub =
+        words.say(view.trouble.empty() || state.enrolling ? state.scanning ? "scan.sub" : "camera.shoot_sub"
+                                                          : "camera.trouble_sub");
+    view.keep_sub = words.say("camera.keep_sub");
+    view.again    = words.say("camera.again");
+    view.back     = words.say("bar.back");
+    view.waiting  = words.say("camera.waiting");
+    view.scanning = state.scanning;
     return view;
 }
 

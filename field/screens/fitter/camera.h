@@ -8,7 +8,9 @@ namespace field::screens {
 struct CameraState {
     engine::StepRef            at; ///< step of the photo; empty when a tag is scanned
     std::string                ask;
-    bool                       scanning = false;
+    bool                       scanning  = false;
+    bool                       enrolling = false; ///< the code is a tablet's or person's, not a machine's tag
+    std::string                typed; ///< by a scanner that acts as a keyboard, up to its line end
     std::vector<unsigned char> taken; ///< JPEG as taken, until kept
     std::string                source;
     std::string                trouble; ///< one sentence, no camera or broken picture

@@ -49,9 +49,10 @@ SettingsAsk draw_all(kit::Ui& ui, SettingsState& state, const ViewContext& conte
     using Kind               = SettingsAsk::Kind;
     const look::Words& words = *context.words;
     SettingsAsk        ask{.settings = settings};
-    const auto         tap = kit::main_bar(
-                ui, {.side = {}, .main = {words.say("settings.done"), words.say("settings.done_sub"), true}});
-    Rect        body = page_body(ui, false);
+    const auto         tap =
+        kit::main_bar(ui, {.side = {{"plant", {.title = words.say("settings.plant")}}},
+                           .main = {words.say("settings.done"), words.say("settings.done_sub"), true}});
+    Rect        body = page_body(ui, true);
     const float row  = kit::kTarget;
     if (const int i = draw_row(ui, body.cut_top(row, kit::kGap),
                                {"units",
@@ -87,6 +88,7 @@ SettingsAsk draw_all(kit::Ui& ui, SettingsState& state, const ViewContext& conte
         state.glove_misses = 0;
     }
     if (!(ask.settings == settings)) ask.kind = Kind::changed;
+    if (tap.is("plant")) ask.kind = Kind::plant;
     if (tap.main) ask.kind = Kind::back;
     return ask;
 }

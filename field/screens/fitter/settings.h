@@ -22,7 +22,7 @@ struct SettingsState {
 };
 
 struct SettingsAsk {
-    enum class Kind { nothing, back, changed } kind = Kind::nothing;
+    enum class Kind { nothing, back, changed, plant } kind = Kind::nothing;
     Settings settings; ///< as they shall be
 };
 
