@@ -44,6 +44,13 @@ Rgba unpack(ImU32 c)
 
 void blend(std::uint8_t* at, Rgba c)
 {
+    if (c.a == 255) {
+        at[0] = static_cast<std::uint8_t>(c.r);
+        at[1] = static_cast<std::uint8_t>(c.g);
+        at[2] = static_cast<std::uint8_t>(c.b);
+        at[3] = 255;
+        return;
+    }
     const int  rest = 255 - c.a;
     const auto mix  = [&](int over, std::uint8_t under) {
         return static_cast<std::uint8_t>((over * c.a + under * rest + 127) / 255);
@@ -80,11 +87,15 @@ std::array<float, 4> sample(const SoftTexture& t, float u, float v)
     return {channel(0), channel(1), channel(2), channel(3)};
 }
 
-Rgba shade(const Triangle& t, const std::array<float, 3>& share, const SoftTexture& texture)
+/// The colours of the corners, unpacked once a triangle.
+using Colours = std::array<Rgba, 3>;
+
+Rgba shade(const Triangle& t, const Colours& colours, const std::array<float, 3>& share,
+           const SoftTexture& texture)
 {
     float u = 0, v = 0, r = 0, g = 0, b = 0, a = 0;
     for (std::size_t i = 0; i < 3; ++i) {
-        const Rgba c = unpack(t[i].vertex.col);
+        const Rgba& c = colours[i];
         u += t[i].vertex.uv.x * share[i];
         v += t[i].vertex.uv.y * share[i];
         r += static_cast<float>(c.r) * share[i];
@@ -117,6 +128,23 @@ struct Edge {
     }
 };
 
+/// Pixels [from, to) of a row, counted from the first of the box, that lie inside an edge whose value there
+/// is `at`.
+struct Span {
+    std::int64_t from{};
+    std::int64_t to{};
+
+    void keep_inside(std::int64_t at, std::int64_t step)
+    {
+        if (step > 0 && at < 0)
+            from = std::max(from, (-at + step - 1) / step);
+        else if (step < 0)
+            to = at < 0 ? from : std::min(to, at / -step + 1);
+        else if (step == 0 && at < 0)
+            to = from;
+    }
+};
+
 bool plain(const Triangle& t)
 {
     const ImDrawVert& a = t[0].vertex;
@@ -146,25 +174,24 @@ void draw(Triangle t, const SoftTexture& texture, const Box& clip, Image& out)
     if (box.x0 >= box.x1 || box.y0 >= box.y1) return;
     std::array<Edge, 3> edges{Edge(t[1], t[2], box.x0, box.y0), Edge(t[2], t[0], box.x0, box.y0),
                               Edge(t[0], t[1], box.x0, box.y0)};
+    const Colours       colours{unpack(t[0].vertex.col), unpack(t[1].vertex.col), unpack(t[2].vertex.col)};
     const bool          flat = plain(t);
-    const Rgba          one  = flat ? shade(t, {1, 0, 0}, texture) : Rgba{};
+    const Rgba          one  = flat ? shade(t, colours, {1, 0, 0}, texture) : Rgba{};
     const float         part = 1.0F / static_cast<float>(area);
     for (int y = box.y0; y < box.y1; ++y) {
-        std::int64_t  e0 = edges[0].at, e1 = edges[1].at, e2 = edges[2].at;
-        std::uint8_t* pixel = &out.rgba[(static_cast<std::size_t>(y) * static_cast<std::size_t>(out.w) +
-                                         static_cast<std::size_t>(box.x0)) *
-                                        4];
-        for (int x = box.x0; x < box.x1; ++x, pixel += 4) {
-            if (e0 + edges[0].bias >= 0 && e1 + edges[1].bias >= 0 && e2 + edges[2].bias >= 0) {
-                const Rgba colour = flat
-                                        ? one
-                                        : shade(t,
-                                                {static_cast<float>(e0) * part, static_cast<float>(e1) * part,
-                                                 static_cast<float>(e2) * part},
-                                                texture);
-                if (colour.a > 0) blend(pixel, colour);
-            }
-            e0 += edges[0].step_x, e1 += edges[1].step_x, e2 += edges[2].step_x;
+        Span span{0, box.x1 - box.x0};
+        for (Edge& e : edges)
+            span.keep_inside(e.at + e.bias, e.step_x);
+        std::uint8_t* const row =
+            out.rgba.data() + (static_cast<std::size_t>(y) * static_cast<std::size_t>(out.w) +
+                               static_cast<std::size_t>(box.x0)) *
+                                  4;
+        for (std::int64_t x = span.from; x < span.to; ++x) {
+            const auto value = [&](std::size_t i) {
+                return static_cast<float>(edges[i].at + x * edges[i].step_x) * part;
+            };
+            const Rgba colour = flat ? one : shade(t, colours, {value(0), value(1), value(2)}, texture);
+            if (colour.a > 0) blend(row + 4 * x, colour);
         }
         for (Edge& e : edges)
             e.at += e.step_y;
