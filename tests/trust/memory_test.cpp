@@ -91,6 +91,10 @@ void* operator new[](std::size_t bytes)
 {
     return operator new(bytes);
 }
+void* operator new[](std::size_t bytes, const std::nothrow_t&) noexcept
+{
+    return of_new.take(bytes); // what the reserve is put by with: asks no handler
+}
 void operator delete(void* held) noexcept
 {
     of_new.give(held);
