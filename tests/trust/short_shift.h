@@ -15,7 +15,7 @@ struct Acked {
     std::vector<std::string> photos; ///< of entries acknowledged
     std::size_t              attempted = 0;
     std::size_t              imported  = 0;
-    int                      pipe      = -1; ///< where each is told at once, for a harness outside the process
+    int                      pipe = -1; ///< where each is told at once, for a harness outside the process
 
     void entry(const std::string& id) { ids.push_back(id), tell('e', id); }
     void photo(const std::string& sha256) { photos.push_back(sha256), tell('p', sha256); }

@@ -127,8 +127,7 @@ TEST_SUITE("field/screens words")
     TEST_CASE("every reason a screen offers has words")
     {
         std::size_t found = 0;
-        for (const std::string& list :
-             captured("field/screens", R"re(k[A-Za-z]*Reasons\{([^}]*)\})re")) {
+        for (const std::string& list : captured("field/screens", R"re(k[A-Za-z]*Reasons\{([^}]*)\})re")) {
             const std::regex one(R"re("([a-z_]+)")re");
             for (std::sregex_iterator it(list.begin(), list.end(), one), end; it != end; ++it, ++found)
                 check_word("reason." + (*it)[1].str(), "a screen");
