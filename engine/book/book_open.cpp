@@ -9,11 +9,13 @@
 #include <algorithm>
 #include <cerrno>
 #include <cstring>
+#include <future>
 #include <system_error>
 
 namespace engine {
 namespace {
 
+constexpr std::size_t   kAtOnce         = 512; ///< lines verified in one go while a book is made anew
 constexpr std::uint64_t kVerifiedAtOpen = 512; ///< own entries looked at in the foreground: about 30 ms
 
 /// Chains of keys that were replaced: their lines lie in folders beside the present one's.
@@ -211,11 +213,17 @@ Result<std::uint64_t> rebuild(Ledger& ledger, const OwnLines& own, const std::st
     std::uint64_t                       seq  = 0;
     std::string                         prev = std::string(64, '0');
     const std::vector<std::string_view> all(lines->begin(), lines->end());
-    std::vector<Result<Entry>>          opened;
+    const auto                          open_from = [&all](std::size_t first) {
+        return open_lines(std::span(all).subspan(first, std::min(kAtOnce, all.size() - first)));
+    };
+    // The next lines are verified while these are put in.
+    std::vector<Result<Entry>>              opened;
+    std::future<std::vector<Result<Entry>>> next = std::async(open_from, std::size_t{0});
     for (std::size_t i = 0; i < all.size(); ++i) {
-        constexpr std::size_t kAtOnce = 512;
-        if (i % kAtOnce == 0)
-            opened = open_lines(std::span(all).subspan(i, std::min(kAtOnce, all.size() - i)));
+        if (i % kAtOnce == 0) {
+            opened = next.get();
+            if (i + kAtOnce < all.size()) next = std::async(open_from, i + kAtOnce);
+        }
         const auto& entry   = opened[i % kAtOnce];
         const bool  follows = entry && entry->dev == device && entry->seq == seq + 1 && entry->prev == prev;
         if (!follows && seq + 1 == lines->size() && !entry) break; // torn by the power cut that ended it
