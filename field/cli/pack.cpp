@@ -5,6 +5,7 @@
 #include "field/cli/commands.h"
 #include "field/cli/opened.h"
 #include "field/cli/progress.h"
+#include "field/cli/which.h"
 #include "sync/disk_folder.h"
 
 #include <CLI/CLI.hpp>
@@ -19,27 +20,19 @@ namespace {
 
 struct PackOptions {
     std::string book, out;
-    std::string serial, asset, job;
+    Which       which;
     bool        progress = false;
 };
-
-engine::TraceKey key_of(const PackOptions& options)
-{
-    using By = engine::TraceKey::By;
-    if (!options.serial.empty()) return {By::serial, options.serial};
-    if (!options.asset.empty()) return {By::asset, options.asset};
-    return {By::job, options.job};
-}
 
 engine::Result<share::PackMade> make(const PackOptions& options)
 {
     const auto opened = Opened::existing(options.book);
     if (!opened) return opened.failure();
-    const engine::TraceKey key  = key_of(options);
+    const engine::TraceKey key  = options.which.key();
     const auto             line = engine::life_line((*opened)->bench(), key);
     if (!line) return line.failure();
     share::PackWish wish;
-    wish.serial = options.serial;
+    wish.serial = options.which.serial;
     for (const engine::LifePart& part : line->parts)
         wish.jobs.push_back(part.job.number);
     std::error_code trouble;
@@ -71,11 +64,7 @@ void add_pack(CLI::App& app, Outcome& outcome)
     auto* command =
         app.add_subcommand("pack", "The record of a bearing, a machine or a job in a folder of its own");
     command->add_option("--book", options->book, "Book to take it from")->required();
-    auto* which = command->add_option_group("which", "What to pack, one of");
-    which->add_option("--serial", options->serial, "Serial number of a unit");
-    which->add_option("--asset", options->asset, "Tag of the machine");
-    which->add_option("--job", options->job, "Number of the job");
-    which->require_option(1);
+    options->which.add_to(*command, "What to pack, one of");
     command->add_option("--out", options->out, "New folder")->required()->type_name("DIR");
     command->add_flag("--progress", options->progress, "Say how far it is, also where no terminal is seen");
     command->footer("Exit code 0 made, 2 bad use, nothing found, or stopped.");

@@ -3,6 +3,7 @@
 #include "field/cli/as_json.h"
 #include "field/cli/commands.h"
 #include "field/cli/opened.h"
+#include "field/cli/which.h"
 
 #include <CLI/CLI.hpp>
 #include <nlohmann/json.hpp>
@@ -14,17 +15,10 @@ namespace field::cli {
 namespace {
 
 struct TraceOptions {
-    std::string book, serial, asset, job;
+    std::string book;
+    Which       which;
     bool        json = false;
 };
-
-engine::TraceKey key_of(const TraceOptions& options)
-{
-    using By = engine::TraceKey::By;
-    if (!options.serial.empty()) return {By::serial, options.serial};
-    if (!options.asset.empty()) return {By::asset, options.asset};
-    return {By::job, options.job};
-}
 
 nlohmann::json document_of(const engine::LifeEvent& event)
 {
@@ -107,7 +101,7 @@ int trace(const TraceOptions& options)
 {
     const auto opened = Opened::existing(options.book);
     if (!opened) return complain(opened.error());
-    const auto line = engine::life_line((*opened)->bench(), key_of(options));
+    const auto line = engine::life_line((*opened)->bench(), options.which.key());
     if (!line) return complain(line.error());
     if (options.json)
         std::cout << document_of(*line).dump(2) << '\n';
@@ -123,11 +117,7 @@ void add_trace(CLI::App& app, Outcome& outcome)
     auto  options = std::make_shared<TraceOptions>();
     auto* command = app.add_subcommand("trace", "The life line of a bearing, a machine or a job");
     command->add_option("--book", options->book, "Book to look into")->required();
-    auto* which = command->add_option_group("which", "What to follow, one of");
-    which->add_option("--serial", options->serial, "Serial number of a unit");
-    which->add_option("--asset", options->asset, "Tag of the machine");
-    which->add_option("--job", options->job, "Number of the job");
-    which->require_option(1);
+    options->which.add_to(*command, "What to follow, one of");
     command->add_flag("--json", options->json, "One JSON document on standard output");
     command->footer(
         "Exit code 0 the record is whole, 1 it is broken, 2 bad use or nothing found.\n"

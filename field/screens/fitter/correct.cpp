@@ -114,12 +114,8 @@ CorrectAsk draw_upright(kit::Ui& ui, CorrectState& state, const CorrectView& vie
         draw_reasons(ui, box.cut_top(kReasons_mm), state, view);
         return {tap.is("back") ? Kind::back : Kind::nothing};
     }
-    const auto record = kit::button(ui, "main", ui.areas().main,
-                                    {.title   = view.main_title,
-                                     .sub     = view.main_sub,
-                                     .kind    = kit::ButtonKind::act,
-                                     .enabled = view.main_on});
-    box.h             = ui.areas().reading.bottom() - box.y;
+    const auto tap = kit::main_bar(ui, {.side = {}, .main = {view.main_title, view.main_sub, view.main_on}});
+    box.h          = ui.areas().reading.bottom() - box.y;
     page_note(ui, box, was + " · " + view.why);
     if (!state.refusal.empty()) page_refusal(ui, box, state.refusal);
     draw_value(ui, box, state);
@@ -127,7 +123,7 @@ CorrectAsk draw_upright(kit::Ui& ui, CorrectState& state, const CorrectView& vie
         kit::keypad(ui, ui.areas().keypad, state.keypad, {.signs = view.signs, .enter = false, .back = true});
     if (key.changed) state.refusal.clear();
     if (key.back) state.reason.clear(), state.refusal.clear();
-    return {record ? Kind::record : Kind::nothing};
+    return {tap.main ? Kind::record : Kind::nothing};
 }
 
 } // namespace

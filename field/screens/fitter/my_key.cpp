@@ -75,17 +75,12 @@ void draw_pin(kit::Ui& ui, Rect box, const MyKeyState& state, const MyKeyView& v
 
 MyKeyAsk draw_making(kit::Ui& ui, MyKeyState& state, const MyKeyView& view)
 {
-    kit::BarTap tap;
-    if (view.typing && ui.portrait()) // the pad covers the small buttons and has its own Back
-        tap.main = bool(kit::button(ui, "main", ui.areas().main,
-                                    {.title   = view.main_title,
-                                     .sub     = view.main_sub,
-                                     .kind    = kit::ButtonKind::act,
-                                     .enabled = view.main_on}));
-    else
-        tap = kit::main_bar(ui, {.side = {{"back", {.title = view.back, .enabled = view.typing}}},
-                                 .main = {view.main_title, view.main_sub, view.main_on}});
-    Rect box = page_body(ui, true);
+    // Upright the pad covers the small buttons and has its own Back.
+    kit::MainBar bar{.side = {}, .main = {view.main_title, view.main_sub, view.main_on}};
+    if (!(view.typing && ui.portrait()))
+        bar.side.push_back({"back", {.title = view.back, .enabled = view.typing}});
+    const kit::BarTap tap = kit::main_bar(ui, bar);
+    Rect              box = page_body(ui, true);
     if (view.typing) {
         const Rect& reading = ui.areas().reading;
         box.x = reading.x, box.w = reading.w, box.h = reading.bottom() - box.y;

@@ -133,18 +133,12 @@ ReleaseAsk draw(kit::Ui& ui, ReleaseState& state, const ReleaseView& view)
     using Kind = ReleaseAsk::Kind;
     kit::strip(ui, {view.heading.title, view.heading.status, view.heading.clock});
     // The decision on one page, PIN and signature on the next: two taps in two places.
-    const bool  signing = !state.badge.empty();
-    kit::BarTap tap;
-    if (signing && ui.portrait())
-        tap.main = bool(kit::button(ui, "main", ui.areas().main,
-                                    {.title   = view.main_title,
-                                     .sub     = view.main_sub,
-                                     .kind    = kit::ButtonKind::act,
-                                     .enabled = view.main_on}));
-    else
-        tap = kit::main_bar(ui, {.side = {{"back", {.title = view.back}}},
-                                 .main = {view.main_title, view.main_sub, view.main_on}});
-    Rect box = page_body(ui, true);
+    const bool signing = !state.badge.empty();
+    // Upright the pad covers the small buttons and has its own Back.
+    kit::MainBar bar{.side = {}, .main = {view.main_title, view.main_sub, view.main_on}};
+    if (!(signing && ui.portrait())) bar.side.push_back({"back", {.title = view.back}});
+    const kit::BarTap tap = kit::main_bar(ui, bar);
+    Rect              box = page_body(ui, true);
     if (signing) {
         const Rect& reading = ui.areas().reading;
         box.x = reading.x, box.w = reading.w, box.h = reading.bottom() - box.y;

@@ -66,24 +66,15 @@ PlantSignAsk draw(kit::Ui& ui, PlantSignState& state, const PlantSignView& view)
 {
     kit::strip(ui,
                {ui.portrait() ? view.title : view.heading.title, view.heading.status, view.heading.clock});
-    kit::BarTap  tap;
     PlantSignAsk ask = PlantSignAsk::nothing;
-    kit::MainBar bar{.side = {{"back", {.title = view.back, .enabled = !view.signing}}},
-                     .main = {view.main_title, view.main_sub, view.main_on}};
-    if (!view.again.empty()) bar.side.push_back({"again", {.title = view.again}});
-    if (view.typing && ui.portrait()) { // the pad covers the small buttons and has them as keys
-        tap.main = bool(kit::button(ui, "main", ui.areas().main,
-                                    {.title   = view.main_title,
-                                     .sub     = view.main_sub,
-                                     .kind    = kit::ButtonKind::act,
-                                     .enabled = view.main_on}));
-    } else {
-        if (view.typing) {
-            bar.side.push_back({"key.space", {.title = view.space}});
-            bar.side.push_back({"key.erase", {.title = view.erase}});
-        }
-        tap = kit::main_bar(ui, bar);
+    kit::MainBar bar{.side = {}, .main = {view.main_title, view.main_sub, view.main_on}};
+    if (!(view.typing && ui.portrait())) { // upright the pad covers the small buttons and has them as keys
+        bar.side.push_back({"back", {.title = view.back, .enabled = !view.signing}});
+        if (!view.again.empty()) bar.side.push_back({"again", {.title = view.again}});
+        if (view.typing) bar.side.push_back({"key.space", {.title = view.space}});
+        if (view.typing) bar.side.push_back({"key.erase", {.title = view.erase}});
     }
+    const kit::BarTap tap = kit::main_bar(ui, bar);
     draw_words(ui, state, view);
     bool changed = false, back = tap.is("back");
     if (view.typing) {
