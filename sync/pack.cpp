@@ -43,6 +43,12 @@ void gather_texts(const nlohmann::json& value, std::set<std::string>& texts)
             gather_texts(part, texts);
 }
 
+bool is_named(const Entry& entry, const std::set<std::string>& named)
+{
+    const auto code = entry.body().find("code");
+    return code != entry.body().end() && code->is_string() && named.count(code->get<std::string>()) > 0;
+}
+
 class Packer {
   public:
     Packer(engine::Book& book, const PackWish& wish) : book_(&book), wish_(&wish) {}
@@ -60,7 +66,7 @@ class Packer {
         }
         for (const char* list : {kind::unit, kind::instrument})
             for (const Entry& entry : book_->entries_of_kind(list))
-                if (named.count(entry.body().value("code", std::string())) > 0) take(entry);
+                if (is_named(entry, named)) take(entry);
         take_machines();
         if (!book_->trouble()) return book_->trouble();
         std::sort(entries_.begin(), entries_.end(), engine::shown_before);

@@ -41,10 +41,10 @@ std::vector<std::string> texts(const json& list)
 
 Result<Contents> read(const json& value)
 {
-    if (value.value("v", 0) > 1)
-        return failure(Fault::unsupported, "The pack was made by a newer version; update this machine.");
     Contents contents;
     try {
+        if (value.at("v").get<std::int64_t>() > 1)
+            return failure(Fault::unsupported, "The pack was made by a newer version; update this machine.");
         contents.plant         = value.at("plant").get<std::string>();
         contents.dev           = value.at("dev").get<std::string>();
         contents.serial        = value.at("serial").get<std::string>();
@@ -147,15 +147,15 @@ Result<LineProof> proof_in(std::string_view line)
 
 Witnessed witnessed_by(const engine::Entry& entry)
 {
-    Witnessed   found;
     const json& body = entry.body();
-    if (entry.said.kind != engine::kind::witness || !body.contains("root")) return found;
-    const auto root = engine::hash_from_hex(body.value("root", std::string()));
-    if (!root) return found;
-    found.dev  = body.value("dev", std::string());
-    found.size = body.value("seq", std::uint64_t{0});
-    found.root = *root;
-    return found;
+    if (entry.said.kind != engine::kind::witness || !body.contains("root")) return {};
+    try {
+        const auto root = engine::hash_from_hex(body.at("root").get<std::string>());
+        if (!root) return {};
+        return {body.at("dev").get<std::string>(), body.at("seq").get<std::uint64_t>(), *root};
+    } catch (const json::exception&) {
+        return {}; // signed, and yet no witness
+    }
 }
 
 } // namespace share::pack

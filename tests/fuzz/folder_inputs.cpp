@@ -1,7 +1,9 @@
 // Files and names of the shared folder. A file carries the hash of its bytes in its name, so that nothing
 // else of it is looked at when they do not fit: here they always fit.
 #include "engine/book/codec.h"
+#include "engine/book/seal.h"
 #include "sync/head.h"
+#include "sync/pack_form.h"
 #include "sync/segment.h"
 
 #include <algorithm>
@@ -42,6 +44,23 @@ int segment(const std::uint8_t* bytes, std::size_t size)
         must(i == 0 || entry.prev == opened.entries[i - 1].id, "each follows the one before it");
         (void)share::photos_of(entry);
     }
+    return 0;
+}
+
+/// The bytes are the JSON of a list of contents, or of a proof; signed here, so that the signature is no
+/// wall.
+int pack(const std::uint8_t* bytes, std::size_t size)
+{
+    static const engine::MachineKey key = engine::MachineKey::from_seed({7});
+    const std::string               json(text_of(bytes, size));
+    const auto                      contents =
+        share::pack::opened(engine::hex_of(key.sign("witnessmark1/pack\n" + json)) + " " + json + "\n");
+    if (contents) {
+        must(contents->dev == key.device(), "only the key that signed is believed");
+        must(share::pack::sealed(*contents, key).has_value(), "what was read can be written");
+    }
+    const auto proof = share::pack::proof_in(json);
+    must(!proof || share::pack::text_of(*proof).has_value(), "what was read can be written");
     return 0;
 }
 

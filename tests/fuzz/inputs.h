@@ -28,6 +28,7 @@ Input entry_line; ///< engine/book: lines of the record and the facts in them
 Input statement;  ///< engine/book: the enrolment list
 Input segment;    ///< sync
 Input head;       ///< sync
+Input pack;       ///< sync: contents and proofs of a pack
 Input file_name;  ///< sync: names in the shared folder
 Input photo;      ///< engine/book: the JPEG gate
 Input enrol_text; ///< field/cli: what a QR code says
@@ -40,10 +41,16 @@ struct Parser {
     Input*      input;
     int         thousands; ///< mutations in a small run, each parser at its price
 };
-inline constexpr std::array kParsers{Parser{"entry_line", &entry_line, 3}, Parser{"statement", &statement, 2},
-                                     Parser{"segment", &segment, 2},       Parser{"head", &head, 3},
-                                     Parser{"file_name", &file_name, 10},  Parser{"photo", &photo, 1},
-                                     Parser{"enrol_text", &enrol_text, 5}, Parser{"settings", &settings, 3},
-                                     Parser{"catalogue", &catalogue, 2},   Parser{"numbers", &numbers, 10}};
+inline constexpr std::array kParsers{Parser{"entry_line", &entry_line, 3},
+                                     Parser{"statement", &statement, 2},
+                                     Parser{"segment", &segment, 2},
+                                     Parser{"head", &head, 3},
+                                     Parser{"pack", &pack, 3},
+                                     Parser{"file_name", &file_name, 10},
+                                     Parser{"photo", &photo, 1},
+                                     Parser{"enrol_text", &enrol_text, 5},
+                                     Parser{"settings", &settings, 3},
+                                     Parser{"catalogue", &catalogue, 2},
+                                     Parser{"numbers", &numbers, 10}};
 
 } // namespace fuzz

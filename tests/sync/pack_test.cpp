@@ -138,6 +138,23 @@ TEST_SUITE("pack")
         CHECK_FALSE(checked(folder).whole);
     }
 
+    TEST_CASE("a list of contents well signed and not in our form is refused in a sentence")
+    {
+        const auto        key    = engine::MachineKey::generate();
+        const std::string prefix = R"({"dev":")" + key.device() + R"(","v":)";
+        for (const std::string& json : {prefix + "1}", prefix + "2}", prefix + R"("1"})", prefix + "[]}"}) {
+            CAPTURE(json);
+            const std::string line =
+                engine::hex_of(key.sign("witnessmark1/pack\n" + json)) + " " + json + "\n";
+            MemoryFolder folder;
+            folder.files["contents.txt"].assign(line.begin(), line.end());
+            const auto report = checked(folder);
+            CHECK_FALSE(report.whole);
+            CHECK(report.first_break.find(json.find(":2}") != std::string::npos ? "newer" : "form") !=
+                  std::string::npos);
+        }
+    }
+
     TEST_CASE("a photo that is not at hand is named as missing, and the pack is whole without it")
     {
         Shift shift;
