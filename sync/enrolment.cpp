@@ -156,15 +156,16 @@ Result<std::string> make_person_key(const PersonKeyWish& wish)
     return key.device();
 }
 
-engine::Status say(engine::Book& book, const engine::MachineKey& key, const Saying& what, std::int64_t now_ms)
+engine::Status say(engine::Book& book, const engine::MachineKey& key, const Saying& saying,
+                   std::int64_t now_ms)
 {
     engine::Statement statement;
     statement.plant = book.plant();
     statement.seq   = book.roster().seq() + 1;
     statement.prev  = book.roster().head();
-    statement.kind  = what.kind;
+    statement.kind  = saying.kind;
     statement.at_ms = now_ms;
-    statement.body  = what.body;
+    statement.body  = saying.body;
     if (engine::Status sealed = engine::seal_statement(statement, key); !sealed) return sealed;
     const auto taken = book.take_statements({statement.line});
     if (!taken) return taken.failure();

@@ -9,8 +9,8 @@
 namespace field::app {
 
 struct PlantDesk::Inside {
-    engine::Book*         book;
-    const engine::Clock*  clock;
+    engine::Book*         book  = nullptr;
+    const engine::Clock*  clock = nullptr;
     Places                places;
     std::function<void()> news;
 

@@ -1,7 +1,5 @@
 #include "field/cli/which.h"
 
-#include <CLI/CLI.hpp>
-
 namespace field::cli {
 
 void Which::add_to(CLI::App& command, const std::string& purpose)

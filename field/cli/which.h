@@ -2,11 +2,9 @@
 // --serial, --asset or --job: what of the record a command is about.
 #include "engine/evidence/trace_query.h"
 
-#include <string>
+#include <CLI/CLI.hpp>
 
-namespace CLI {
-class App;
-}
+#include <string>
 
 namespace field::cli {
 

@@ -55,7 +55,7 @@ std::vector<Key> keys_of(Ui& ui, const LetterPadState& state)
     for (const char c : ui.portrait() ? half_of(layer, state.half()) : layer)
         keys.push_back({std::string(1, c), std::string(1, c), Role::key});
     const auto&      plan  = ui.portrait() ? kUpright : kWide;
-    const auto       cells = static_cast<std::size_t>(plan.columns * plan.rows);
+    const auto       cells = static_cast<std::size_t>(plan.columns) * static_cast<std::size_t>(plan.rows);
     std::vector<Key> last;
     if (ui.portrait())
         last = {{"half", face_of(half_of(layer, 1 - state.half()))},
@@ -146,8 +146,10 @@ void secret_dots(look::Canvas& canvas, const Rect& box, std::string_view text)
     const auto      dots   = std::min(hidden, fit);
     const float     middle = box.y + box.h / 2;
     float           x      = box.x + kDot_mm;
-    for (std::size_t i = 0; i < dots; ++i, x += kStep_mm)
+    for (std::size_t i = 0; i < dots; ++i) {
         canvas.circle({x, middle}, kDot_mm, canvas.palette().ink);
+        x += kStep_mm;
+    }
     if (!text.empty() && text.back() != ' ')
         x += canvas.text({x, middle}, text.substr(hidden),
                          {Role::value, canvas.palette().ink, look::Across::left, look::Upright::middle}) +
