@@ -95,8 +95,9 @@ TEST_SUITE("pack")
             if (name == "README.txt") continue; // says how, proves nothing
             for (std::size_t at = 0; at < bytes.size(); at += 1 + bytes.size() / 40) {
                 bytes[at] ^= 1U;
-                const auto report = share::check_pack(folder);
-                CHECK_MESSAGE((!report || !report->whole), name << " at " << at);
+                const std::string where  = name + " at " + std::to_string(at);
+                const auto        report = share::check_pack(folder);
+                CHECK_MESSAGE((!report || !report->whole), where);
                 bytes[at] ^= 1U;
                 ++changed;
             }
@@ -112,7 +113,8 @@ TEST_SUITE("pack")
         shift.pack(whole);
         for (const auto& [name, bytes] : whole.files) {
             if (name == "README.txt" || name == "roster.jsonl") continue; // an unenrolled plant's is empty
-            CAPTURE(name);
+            const std::string file = name;
+            CAPTURE(file);
             MemoryFolder less = whole;
             less.files.erase(name);
             const auto without = share::check_pack(less);

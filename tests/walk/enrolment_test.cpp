@@ -123,10 +123,14 @@ TEST_SUITE("walk/enrolment")
                 REQUIRE(text);
                 CHECK(*text == share::text_of(share::own_code(second.book())));
                 if (light != field::look::Light::dim) continue; // only there nothing else is pure white
+                const auto at = [&grey](int x, int y) {
+                    return static_cast<std::size_t>(y) * static_cast<std::size_t>(grey.w) +
+                           static_cast<std::size_t>(x);
+                };
                 int left = grey.w, right = -1, top = grey.h, bottom = -1;
                 for (int y = 0; y < grey.h; ++y)
                     for (int x = 0; x < grey.w; ++x)
-                        if (grey.pixels[static_cast<std::size_t>(y * grey.w + x)] == 255)
+                        if (grey.pixels[at(x, y)] == 255)
                             left = std::min(left, x), right = std::max(right, x), top = std::min(top, y),
                             bottom = std::max(bottom, y);
                 const auto bits = field::camera::qr_of(*text);
@@ -140,7 +144,7 @@ TEST_SUITE("walk/enrolment")
                 for (int y = top; y <= bottom; ++y)
                     for (int x = left; x <= right; ++x) {
                         const bool ring = std::min({x - left, right - x, y - top, bottom - y}) < quiet;
-                        dark += ring && grey.pixels[static_cast<std::size_t>(y * grey.w + x)] != 255 ? 1 : 0;
+                        dark += ring && grey.pixels[at(x, y)] != 255 ? 1 : 0;
                     }
                 CHECK(dark == 0);
             }

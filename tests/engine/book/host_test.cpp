@@ -29,7 +29,7 @@ struct Tablet {
         Binding     binding;
         std::string key;
     };
-    Start start(const std::string& folder, Io& io = disk_io())
+    [[nodiscard]] Start start(const std::string& folder, Io& io = disk_io()) const
     {
         fs::create_directories(disk / folder);
         auto book = Book::open(disk / folder / "t.book", clock, BookOptions{});
