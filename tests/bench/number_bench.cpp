@@ -111,8 +111,7 @@ bool every_figure(const std::filesystem::path& folder)
              "grease --bore 55mm --outer 100mm --width 25mm --speed 980rpm",
              "run-in " + run_in_sheet(folder),
              "viscosity --at 40C=150 --at 100C=15 --temperature 70C",
-             "life --kind roller --c 100kN --p 10kN --speed 600rpm --kappa 2 --ec normal --c0 120kN --dpw "
-             "80mm",
+             "life --kind roller --c 100kN --p 10kN --speed 600rpm",
              "vibration --rms 2.9mm/s --group 2 --support rigid",
              "frequencies --elements 9 --element 7.94mm --pitch 39.04mm --speed 980rpm",
              "weibull " + lives_sheet(folder),
