@@ -88,4 +88,19 @@ TEST_SUITE("walk/screens")
     {
         play_all({"glare", "left"});
     }
+
+    TEST_CASE("the send box has room for the counts of whole jobs")
+    {
+        const support::TempFolder folder;
+        const fs::path            log = folder.path() / "log", book = folder.path() / "demo.book";
+        REQUIRE_MESSAGE(run("demo --book " + book.string() + " --shifts 1", log) == 0, text_of(log));
+        const fs::path script = folder.path() / "send.walk";
+        std::ofstream(script) << "tap send_box\nexpect entries 129, photos 17\nshot send\n";
+        for (const std::string size : {"1280x800", "800x1280"}) {
+            const int code = run("rehearse " + script.string() + " --book " + book.string() + " --out " +
+                                     folder.path().string() + " --size " + size,
+                                 log);
+            CHECK_MESSAGE(code == 0, size << ": " << text_of(log));
+        }
+    }
 }
