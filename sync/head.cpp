@@ -1,6 +1,9 @@
 #include "sync/head.h"
 
+#include "engine/book/codec.h"
 #include "engine/book/entry.h"
+
+#include <nlohmann/json.hpp>
 
 #include <algorithm>
 #include <array>
@@ -19,6 +22,13 @@ std::string signed_part(const Head& head)
 {
     return std::string(kRoot) + "/" + head.plant + "/" + device_folder(head.dev) + "\n" +
            std::to_string(head.size) + "\nhead " + head.id + "\nkey " + head.dev + "\n";
+}
+
+/// A head in the folder may hold any bytes; one that is no text is no head, whatever its signature.
+bool is_utf8(std::string_view text)
+{
+    const std::size_t longest = 2 + 6 * text.size(); // every byte escaped
+    return engine::canonical(nlohmann::json(text), longest).has_value();
 }
 
 /// The line after `label`, taken off the front of `text`.
@@ -136,12 +146,15 @@ engine::Result<Head> open_head(std::span<const unsigned char> bytes, const HeadN
     if (engine::hex(engine::sha256(bytes)).substr(0, 32) != name.hash32)
         return failure(Fault::corrupt, "The head file does not have the hash in its name.");
     const std::string_view text(reinterpret_cast<const char*>(bytes.data()), bytes.size());
-    std::string            origin;
-    engine::Signature      signature{};
-    std::optional<Head>    head    = read_note(text, origin, signature);
-    const bool             is_note = head.has_value();
+    const engine::Failure  unknown =
+        failure(Fault::corrupt, "The head file is not in a form this version knows.");
+    if (!is_utf8(text)) return unknown;
+    std::string         origin;
+    engine::Signature   signature{};
+    std::optional<Head> head    = read_note(text, origin, signature);
+    const bool          is_note = head.has_value();
     if (!is_note) head = read_first_form(text, origin, signature);
-    if (!head) return failure(Fault::corrupt, "The head file is not in a form this version knows.");
+    if (!head) return unknown;
     if (engine::Status placed = in_place(*head, origin, name, devid); !placed) return placed.failure();
     const std::string message = is_note ? note_text(*head) : std::string(kContext) + signed_part(*head);
     if (!engine::verify(message, signature, head->dev))

@@ -1,4 +1,5 @@
 #include "engine/book/codec.h"
+#include "sync/head.h"
 #include "sync/segment.h"
 
 #include <algorithm>
@@ -331,5 +332,22 @@ TEST_SUITE("sync/tampered")
         CHECK(report.finished);
         CHECK(report.entries_in == 3);
         CHECK(report.count(State::waiting) == 1);
+    }
+
+    TEST_CASE("a head with a byte that is no text is of an unknown form, not badly signed")
+    {
+        const auto key = engine::MachineKey::generate();
+        auto       head =
+            share::make_head({"saltmarsh", key.device(), 5, std::string(64, 'a'), engine::Hash{}}, key);
+        const std::string devid = share::device_folder(key.device());
+        REQUIRE(share::open_head(head.bytes, head.name, devid));
+        const std::string label = "head a";
+        const auto        at = std::search(head.bytes.begin(), head.bytes.end(), label.begin(), label.end());
+        REQUIRE(at != head.bytes.end());
+        *(at + 5)         = 0xC4;
+        head.name.hash32  = engine::hex(engine::sha256(head.bytes)).substr(0, 32);
+        const auto opened = share::open_head(head.bytes, head.name, devid);
+        REQUIRE_FALSE(opened);
+        CHECK(opened.error().fault == engine::Fault::corrupt);
     }
 }
