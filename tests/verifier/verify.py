@@ -308,6 +308,8 @@ class Folder:
                     raise Bad("R03")
                 if sorted(value) != ["at_ms", "by", "d", "kind", "plant", "prev", "seq", "v"] or not is_hex(value["prev"], 64):
                     raise Bad("R02")
+                if not whole(value["seq"]) or value["seq"] < 1:
+                    raise Bad("R02")
                 if not isinstance(value["by"], str) or not verified(value["by"], b"witnessmark1/roster\n" + body, signature):
                     raise Bad("R06")
                 if value["seq"] != int(match[1]):
