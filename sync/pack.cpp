@@ -1,5 +1,6 @@
 #include "sync/pack.h"
 
+#include "sync/enrolment.h"
 #include "sync/names.h"
 #include "sync/pack_form.h"
 #include "sync/segment.h"
@@ -212,10 +213,9 @@ engine::Result<PackMade> make_pack(engine::Book& book, const PackWish& wish, Fol
     made.photos         = contents.photos.size();
     made.photos_missing = contents.missing.size();
 
-    for (const auto& machine : book.machines())
-        if (machine.self && machine.branch.empty()) contents.head_size = machine.last_seq;
-    const auto last = book.id_at(book.device(), contents.head_size);
-    const auto root = book.tree_root(book.device(), contents.head_size);
+    contents.head_size = last_entry_of(book, book.device());
+    const auto last    = book.id_at(book.device(), contents.head_size);
+    const auto root    = book.tree_root(book.device(), contents.head_size);
     if (!last || !root) return failure(Fault::corrupt, "The book's own chain could not be read to its end.");
     const HeadFile    head = make_head({book.plant(), book.device(), contents.head_size, *last, root}, *key);
     const std::string head_text(head.bytes.begin(), head.bytes.end());
