@@ -49,6 +49,22 @@ bool starts_at(int fd, std::uint64_t offset)
     return ::lseek(fd, from, SEEK_SET) == from;
 }
 
+/// Opens `file` unless `held` is it already, and nobody put another file in its place. False: it had to be
+/// made.
+bool hold(const fs::path& file, OpenFile& held)
+{
+    struct stat open {};
+    struct stat there {};
+    if (held.is_open() && ::fstat(held.fd(), &open) == 0 && ::stat(file.c_str(), &there) == 0 &&
+        open.st_ino == there.st_ino && open.st_dev == there.st_dev)
+        return true;
+    held.close();
+    held = OpenFile(::open(file.c_str(), O_WRONLY | O_CLOEXEC));
+    if (held.is_open() || errno != ENOENT) return true;
+    held = OpenFile(::open(file.c_str(), O_WRONLY | O_CREAT | O_CLOEXEC, S_IRUSR | S_IWUSR | S_IRGRP));
+    return false;
+}
+
 /// Some file systems refuse to sync a folder; that alone is no failure of the write.
 bool sync_folder(const fs::path& folder)
 {
@@ -112,17 +128,16 @@ class DiskIo final : public Io {
         return Unit{};
     }
 
-    [[nodiscard]] Status write_tail(const fs::path& file, std::uint64_t offset, std::string_view bytes,
-                                    bool durable) override
+    [[nodiscard]] Status write_tail(const fs::path& file, OpenFile& held, std::uint64_t offset,
+                                    std::string_view bytes, bool durable) override
     {
-        OpenFile   out(::open(file.c_str(), O_WRONLY | O_CLOEXEC));
-        const bool is_new = !out.is_open() && errno == ENOENT;
-        if (is_new)
-            out = OpenFile(::open(file.c_str(), O_WRONLY | O_CREAT | O_CLOEXEC, S_IRUSR | S_IWUSR | S_IRGRP));
-        if (!out.is_open() || !starts_at(out.fd(), offset) ||
-            !write_all(out.fd(), bytes.data(), bytes.size()) || (durable && ::fsync(out.fd()) != 0) ||
-            !out.close())
-            return trouble(file.filename().string(), file);
+        const bool is_new = !hold(file, held);
+        if (!held.is_open() || !starts_at(held.fd(), offset) ||
+            !write_all(held.fd(), bytes.data(), bytes.size()) || (durable && ::fsync(held.fd()) != 0)) {
+            const Failure why = trouble(file.filename().string(), file);
+            held.close();
+            return why;
+        }
         if (durable && is_new && !sync_folder(folder_of(file)))
             return trouble(file.filename().string(), file);
         return Unit{};

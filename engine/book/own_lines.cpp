@@ -58,7 +58,7 @@ Status OwnLines::complete_file(const Ledger& ledger, std::uint64_t first)
     size_                   = wanted.size();
     if (found && apart.first == wanted.end() && apart.second == have.end()) return Unit{};
     const auto same = static_cast<std::uint64_t>(apart.first - wanted.begin());
-    return io_->write_tail(file_of(first), same, std::string_view(wanted).substr(same), true);
+    return io_->write_tail(file_of(first), newest_, same, std::string_view(wanted).substr(same), true);
 }
 
 Status OwnLines::complete(const Ledger& ledger)
@@ -101,7 +101,7 @@ Status OwnLines::add_to_file(std::uint64_t first, std::span<const Entry> entries
 {
     const bool begins = entries.front().seq == first;
     if (begins && first > 1) // the full one is made durable before the next is begun
-        if (Status full = io_->write_tail(file_of(first - kLinesPerFile), size_, "", true); !full)
+        if (Status full = io_->write_tail(file_of(first - kLinesPerFile), newest_, size_, "", true); !full)
             return full;
     if (begins) size_ = 0;
     std::string lines;
@@ -109,7 +109,7 @@ Status OwnLines::add_to_file(std::uint64_t first, std::span<const Entry> entries
         lines += entry.line;
         lines += '\n';
     }
-    Status kept = io_->write_tail(file_of(first), size_, lines, begins);
+    Status kept = io_->write_tail(file_of(first), newest_, size_, lines, begins);
     size_ += lines.size();
     return kept;
 }

@@ -40,6 +40,7 @@ class OwnLines {
 
     std::filesystem::path folder_;
     Io*                   io_;
+    OpenFile              newest_;        ///< the file last written
     std::uint64_t         size_   = 0;    ///< bytes of the newest file
     bool                  behind_ = true; ///< the text may lack lines the ledger has
 };

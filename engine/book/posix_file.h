@@ -1,5 +1,5 @@
 #pragma once
-// A file descriptor that closes itself. Private to engine/book.
+// A file descriptor that closes itself.
 #include <unistd.h>
 
 #include <utility>

@@ -127,8 +127,9 @@ Status Db::make_durable()
                                " lies on a disk that cannot keep it safely; put it on the internal disk.");
         }
     }
-    // The log is folded in beside the work (upkeep.h); where nobody does, sqlite does at 16 MiB.
-    return run("PRAGMA synchronous=FULL; PRAGMA wal_autocheckpoint=4000;");
+    // The log is folded in beside the work (upkeep.h); where nobody does, sqlite does at 8 MiB. A
+    // log that still grows costs a journal entry of the file system at every sync: longer would be slower.
+    return run("PRAGMA synchronous=FULL; PRAGMA wal_autocheckpoint=2000;");
 }
 
 Status Db::run(const char* sql)

@@ -7,7 +7,7 @@
 
 namespace engine {
 
-inline constexpr std::uint64_t kLongLog = 4'000'000; ///< bytes
+inline constexpr std::uint64_t kLongLog = 2'000'000; ///< bytes
 
 /// Moves what sqlite's log holds into the book's file, when the log is longer than `least`: done by the
 /// writer itself in the middle of a commit it would hold up the screen. Never waits for the writer, never

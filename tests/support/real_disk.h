@@ -11,10 +11,11 @@ class RealDisk : public engine::Io {
     {
         return engine::disk_io().write_whole(file, bytes);
     }
-    [[nodiscard]] engine::Status write_tail(const std::filesystem::path& file, std::uint64_t offset,
-                                            std::string_view bytes, bool durable) override
+    [[nodiscard]] engine::Status write_tail(const std::filesystem::path& file, engine::OpenFile& held,
+                                            std::uint64_t offset, std::string_view bytes,
+                                            bool durable) override
     {
-        return engine::disk_io().write_tail(file, offset, bytes, durable);
+        return engine::disk_io().write_tail(file, held, offset, bytes, durable);
     }
     [[nodiscard]] engine::Result<std::vector<unsigned char>> read_whole(const std::filesystem::path& file,
                                                                         std::size_t most) const override

@@ -45,14 +45,15 @@ class FaultyIo final : public engine::Io {
             return no_power();
         return engine::disk_io().write_whole(file, bytes);
     }
-    [[nodiscard]] engine::Status write_tail(const fs::path& file, std::uint64_t offset,
-                                            std::string_view bytes, bool durable) override
+    [[nodiscard]] engine::Status write_tail(const fs::path& file, engine::OpenFile& held,
+                                            std::uint64_t offset, std::string_view bytes,
+                                            bool durable) override
     {
         if (disk_->dead()) return no_power();
         if (disk_->cut(file.string(), offset) || disk_->wrote(file.string(), offset, bytes))
             return no_power();
         if (durable && disk_->synced(file.string())) return no_power();
-        return engine::disk_io().write_tail(file, offset, bytes, false);
+        return engine::disk_io().write_tail(file, held, offset, bytes, false);
     }
     [[nodiscard]] engine::Result<std::vector<unsigned char>> read_whole(const fs::path& file,
                                                                         std::size_t     most) const override

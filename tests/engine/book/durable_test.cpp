@@ -49,11 +49,11 @@ class FullIo final : public support::RealDisk {
         if (full) return failure(Fault::no_space, "The disk is full.");
         return RealDisk::write_whole(file, bytes);
     }
-    [[nodiscard]] Status write_tail(const fs::path& file, std::uint64_t offset, std::string_view bytes,
-                                    bool durable) override
+    [[nodiscard]] Status write_tail(const fs::path& file, OpenFile& held, std::uint64_t offset,
+                                    std::string_view bytes, bool durable) override
     {
         if (full) return failure(Fault::no_space, "The disk is full.");
-        return RealDisk::write_tail(file, offset, bytes, durable);
+        return RealDisk::write_tail(file, held, offset, bytes, durable);
     }
 };
 
