@@ -2,7 +2,7 @@
 packages_build=(
   g++ cmake ninja-build pkg-config ccache
   libimgui-dev libstb-dev libsdl2-dev libglfw3-dev libfreetype-dev libsqlite3-dev libsodium-dev libssl-dev
-  nlohmann-json3-dev libboost-dev libeigen3-dev libtomlplusplus-dev libcli11-dev libgstreamer1.0-dev libgstreamer-plugins-base1.0-dev
+  nlohmann-json3-dev libboost-dev libeigen3-dev libtomlplusplus-dev libsimdjson-dev libcli11-dev libgstreamer1.0-dev libgstreamer-plugins-base1.0-dev
   libturbojpeg0-dev libcairo2-dev libzxing-dev doctest-dev
 )
 packages_run=(

@@ -103,7 +103,7 @@ bool accept(OpenedSegment& segment, const Entry& entry, const SegmentName& name,
 
 std::vector<std::string> photos_of(const Entry& entry)
 {
-    return engine::photos_named(entry.body());
+    return engine::photos_named(entry);
 }
 
 std::string entries_text(std::uint64_t first, std::uint64_t last)

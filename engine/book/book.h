@@ -59,9 +59,9 @@ class Book {
     [[nodiscard]] Result<std::vector<Kept>>
     append_all(const std::vector<Draft>& drafts); ///< one transaction: all or none
     /// Another machine's verified entries, in sequence order; idempotent. All or none. A second entry for one
-    /// (dev, seq) begins a branch beside the first: `forks` names it. Faults: corrupt (gap or prev does not
-    /// fit) naming machine and sequence, bad_input (another plant), unknown_signer (the plant has a roster
-    /// and the machine is not on it).
+    /// (dev, seq) begins a branch beside the first: `forks` names it. Durable with the next own entry or
+    /// mark. Faults: corrupt (gap or prev does not fit) naming machine and sequence, bad_input (another
+    /// plant), unknown_signer (the plant has a roster and the machine is not on it).
     struct SetAside { ///< kept, but the roster says it does not count
         std::uint64_t seq = 0;
         std::string   code, sentence;

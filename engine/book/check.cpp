@@ -232,7 +232,7 @@ void Checker::line(const Row& row, const Result<Entry>& entry, const Ledger::Mac
 
 void Checker::photos_of(const Entry& entry, const std::string& where)
 {
-    for (const std::string& sha256 : photos_named(entry.body())) {
+    for (const std::string& sha256 : photos_named(entry)) {
         if (!photos_seen_.insert(sha256).second) continue;
         const auto bytes = photos_.read(sha256);
         if (bytes) {

@@ -1,6 +1,7 @@
 #pragma once
 // One signed line of the book. Canonical bytes and signature: FORMAT.md sections 1 to 3.
 #include "engine/base/result.h"
+#include "engine/book/body.h"
 #include "engine/book/seal.h"
 
 #include <nlohmann/json_fwd.hpp>
@@ -57,8 +58,7 @@ struct Draft {
     std::string              pos;  ///< position letter, or empty
     std::string              step; ///< step key, or empty
     std::vector<std::string> refs; ///< ids of entries this one answers
-    std::shared_ptr<const nlohmann::json>
-        body; ///< payload object "d"; integers, strings, booleans, arrays, objects only
+    Body                     body; ///< payload object "d"; integers, strings, booleans, arrays, objects only
 };
 
 struct Entry {

@@ -1,83 +1,128 @@
 #include "engine/book/envelope.h"
 
+#include "engine/book/codec.h"
+#include "engine/book/one_form.h"
+
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
+#include <array>
+#include <optional>
 #include <utility>
 
 namespace engine {
 namespace {
 
 using nlohmann::json;
+using simdjson::dom::element;
 
+constexpr std::int64_t kLargest      = (std::int64_t{1} << 53) - 1;
 constexpr std::int64_t kLargestSeq   = (std::int64_t{1} << 40) - 1;
 constexpr int          kFurthestZone = 24 * 60;
 
-/// Takes the known keys out of the object one by one; the first fault stays, and what is left at the end is
-/// unknown.
-class Taker {
-  public:
-    explicit Taker(json value) : value_(std::move(value)) {}
+/// The keys an envelope may have, in their order.
+constexpr std::array<std::string_view, 18> kKeys{"actor", "boot",    "d",     "dev",    "hlc",  "job",
+                                                 "kind",  "mono_ms", "plant", "pos",    "prev", "refs",
+                                                 "seq",   "step",    "tq",    "tz_min", "v",    "wall_ms"};
+constexpr std::size_t                      kNone = kKeys.size();
 
-    std::int64_t whole(const char* key, std::int64_t low, std::int64_t high)
+constexpr std::size_t place_of(std::string_view key)
+{
+    std::size_t at = 0;
+    while (at < kKeys.size() && kKeys[at] != key)
+        ++at;
+    return at;
+}
+
+/// The fields of one text. The first fault stays.
+class Fields {
+  public:
+    /// Walks the text once. False: it is not in its one form.
+    [[nodiscard]] bool read(const simdjson::dom::object& object, std::string_view text)
     {
-        const json found = take(key);
-        if (found.is_number_integer()) {
-            const auto n = found.get<std::int64_t>();
-            if (n >= low && n <= high) return n;
+        OneForm          form(text);
+        std::string_view before;
+        std::size_t      next = 0; // both lists are sorted
+        if (!form.eat("{")) return false;
+        for (const auto field : object) {
+            if (!form.key(field.key, before)) return false;
+            const std::size_t begin = form.at();
+            if (!form.value(field.value, 1)) return false;
+            before = field.key;
+            while (next < kKeys.size() && kKeys[next] < field.key)
+                ++next;
+            if (next == kKeys.size() || kKeys[next] != field.key) {
+                if (unknown_.empty()) unknown_ = field.key;
+                continue;
+            }
+            found_[next] = field.value;
+            if (kKeys[next] == "d") body_ = text.substr(begin, form.at() - begin);
         }
+        return form.eat("}") && form.ended();
+    }
+
+    [[nodiscard]] std::int64_t whole(std::string_view key, std::int64_t low, std::int64_t high)
+    {
+        const auto& found  = found_[place_of(key)];
+        const auto  number = found ? whole_of(*found) : std::nullopt;
+        if (number && *number >= low && *number <= high) return *number;
         spoil(key);
         return 0;
     }
 
-    std::string text(const char* key)
+    [[nodiscard]] std::string text(std::string_view key)
     {
-        json found = take(key);
-        if (found.is_string() && !found.get_ref<const std::string&>().empty())
-            return std::move(found.get_ref<std::string&>());
+        const auto& found = found_[place_of(key)];
+        if (found && found->is_string() && found->get_string_length().value_unsafe() > 0)
+            return std::string(std::string_view(*found));
         spoil(key);
         return {};
     }
 
     /// Absent is the one way to say "empty".
-    std::string text_or_none(const char* key) { return value_.contains(key) ? text(key) : std::string(); }
+    [[nodiscard]] std::string text_or_none(std::string_view key)
+    {
+        return found_[place_of(key)] ? text(key) : std::string();
+    }
 
-    std::string id(const char* key)
+    [[nodiscard]] std::string id(std::string_view key)
     {
         std::string found = text(key);
         if (!hash_from_hex(found)) spoil(key);
         return found;
     }
 
-    json take(const char* key)
+    [[nodiscard]] const std::optional<element>& at(std::string_view key) const
     {
-        const auto at = value_.find(key);
-        if (at == value_.end()) return {};
-        json found = std::move(*at);
-        value_.erase(at);
-        return found;
+        return found_[place_of(key)];
     }
+    [[nodiscard]] std::string_view body() const { return body_; }
 
-    void spoil(const std::string& key)
+    void spoil(std::string_view key)
     {
         if (fault_.empty()) fault_ = key;
     }
 
-    [[nodiscard]] bool        has(const char* key) const { return value_.contains(key); }
     [[nodiscard]] std::string fault() const
     {
         if (!fault_.empty()) return "its field '" + fault_ + "' is missing or not as it must be";
-        return value_.empty() ? "" : "it has a field '" + value_.begin().key() + "' nobody knows";
+        return unknown_.empty() ? "" : "it has a field '" + unknown_ + "' nobody knows";
+    }
+
+    [[nodiscard]] static std::optional<std::int64_t> whole_of(const element& value)
+    {
+        std::int64_t number = 0;
+        if (!value.is_int64() || value.get(number) != simdjson::SUCCESS) return std::nullopt;
+        return number;
     }
 
   private:
-    json        value_;
-    std::string fault_;
+    std::array<std::optional<element>, kNone> found_;
+    std::string_view                          body_;
+    std::string                               unknown_, fault_;
 };
 
-constexpr std::int64_t kLargest = (std::int64_t{1} << 53) - 1;
-
-void take_clocks(Taker& from, Entry& entry)
+void take_clocks(Fields& from, Entry& entry)
 {
     entry.wall_ms = from.whole("wall_ms", -kLargest, kLargest);
     entry.mono_ms = from.whole("mono_ms", 0, kLargest);
@@ -85,26 +130,30 @@ void take_clocks(Taker& from, Entry& entry)
     entry.boot    = from.text_or_none("boot");
     entry.tq      = from.text("tq");
     if (entry.tq != "unset" && entry.tq != "manual" && entry.tq != "ntp") from.spoil("tq");
-    const json hlc = from.take("hlc");
-    const bool two =
-        hlc.is_array() && hlc.size() == 2 && hlc[0].is_number_integer() && hlc[1].is_number_integer();
-    if (!two || hlc[1].get<std::int64_t>() < 0) return from.spoil("hlc");
-    entry.hlc_ms = hlc[0].get<std::int64_t>();
-    entry.hlc_c  = hlc[1].get<std::int64_t>();
+    simdjson::dom::array hlc;
+    const auto&          found = from.at("hlc");
+    if (!found || found->get(hlc) != simdjson::SUCCESS || hlc.size() != 2) return from.spoil("hlc");
+    const auto ms    = Fields::whole_of(hlc.at(0).value_unsafe()),
+               count = Fields::whole_of(hlc.at(1).value_unsafe());
+    if (!ms || !count || *count < 0) return from.spoil("hlc");
+    entry.hlc_ms = *ms;
+    entry.hlc_c  = *count;
 }
 
-void take_refs(Taker& from, Entry& entry)
+void take_refs(Fields& from, Entry& entry)
 {
-    if (!from.has("refs")) return;
-    const json refs = from.take("refs");
-    if (!refs.is_array() || refs.empty()) return from.spoil("refs");
-    for (const json& ref : refs) {
-        if (!ref.is_string() || !hash_from_hex(ref.get<std::string>())) return from.spoil("refs");
-        entry.said.refs.push_back(ref.get<std::string>());
+    const auto& found = from.at("refs");
+    if (!found) return;
+    simdjson::dom::array refs;
+    if (found->get(refs) != simdjson::SUCCESS || refs.size() == 0) return from.spoil("refs");
+    for (const auto ref : refs) {
+        std::string_view id;
+        if (ref.get(id) != simdjson::SUCCESS || !hash_from_hex(id)) return from.spoil("refs");
+        entry.said.refs.emplace_back(id);
     }
 }
 
-void take_said(Taker& from, Entry& entry)
+void take_said(Fields& from, Entry& entry)
 {
     entry.said.actor = from.text_or_none("actor");
     entry.said.kind  = from.text("kind");
@@ -112,9 +161,8 @@ void take_said(Taker& from, Entry& entry)
     entry.said.pos   = from.text_or_none("pos");
     entry.said.step  = from.text_or_none("step");
     take_refs(from, entry);
-    json body = from.take("d");
-    if (!body.is_object()) return from.spoil("d");
-    entry.said.body = std::make_shared<const json>(std::move(body));
+    if (!from.at("d") || !from.at("d")->is_object()) return from.spoil("d");
+    entry.said.body = Body::of_text(from.body());
 }
 
 void put(json& into, const char* key, const std::string& text)
@@ -147,11 +195,16 @@ json write_envelope(const Entry& entry)
     return value;
 }
 
-Result<Entry> read_envelope(json value)
+Result<Entry> read_envelope(std::string_view text)
 {
-    if (!value.is_object())
-        return failure(Fault::bad_input, "The entry is not an object with fields, so it is not taken.");
-    Taker      from(std::move(value));
+    element               whole;
+    simdjson::dom::object object;
+    if (!take_apart(text, whole) || whole.get(object) != simdjson::SUCCESS)
+        return failure(Fault::bad_input,
+                       "The entry is not JSON: it is damaged or was not written by this program.");
+    Fields from;
+    if (!from.read(object, text))
+        return failure(Fault::bad_input, "The entry is not in its one canonical form, so it is not taken.");
     const auto version = from.whole("v", 1, kLargest);
     if (version > 1)
         return failure(Fault::unsupported, "The entry is of format " + std::to_string(version) +

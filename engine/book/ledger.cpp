@@ -125,21 +125,27 @@ Status Ledger::insert(const Entry& entry, std::int64_t machine)
         add.bind_held(4, entry.said.kind).bind(5, entry.wall_ms).bind(6, entry.hlc_ms).bind(7, entry.hlc_c);
         if (Status run = add.bind_held(8, entry.line).run(); !run) return run;
     }
-    const nlohmann::json& body = entry.body();
-    if (entry.said.kind == kind::genesis && body.contains("name") && body["name"].is_string()) {
-        Query name(*db_, "UPDATE machine SET name = ?2 WHERE number = ?1");
-        name.bind(1, machine).bind(2, body["name"].get_ref<const std::string&>());
-        if (Status run = name.run(); !run) return run;
-    }
-    const bool witness = entry.said.kind == kind::witness && body.contains("dev") &&
-                         body["dev"].is_string() && body.contains("seq") && body["seq"].is_number_integer();
-    if (witness && body["dev"] != entry.dev) {
-        Query saw(*db_, "INSERT INTO witness(dev, by, seq) VALUES(?1, ?2, ?3) "
-                        "ON CONFLICT(dev, by) DO UPDATE SET seq = max(seq, excluded.seq)");
-        saw.bind(1, body["dev"].get_ref<const std::string&>()).bind(2, machine);
-        if (Status run = saw.bind(3, body["seq"].get<std::int64_t>()).run(); !run) return run;
-    }
+    if (Status said = insert_said(entry, machine); !said) return said;
     return insert_beside(*db_, entry, place_of(machine, entry.seq));
+}
+
+Status Ledger::insert_said(const Entry& entry, std::int64_t machine)
+{
+    if (entry.said.kind == kind::genesis) {
+        const nlohmann::json& body = entry.body();
+        if (!body.contains("name") || !body["name"].is_string()) return Unit{};
+        Query name(*db_, "UPDATE machine SET name = ?2 WHERE number = ?1");
+        return name.bind(1, machine).bind(2, body["name"].get_ref<const std::string&>()).run();
+    }
+    if (entry.said.kind != kind::witness) return Unit{};
+    const nlohmann::json& body  = entry.body();
+    const bool            whole = body.contains("dev") && body["dev"].is_string() && body.contains("seq") &&
+                       body["seq"].is_number_integer();
+    if (!whole || body["dev"] == entry.dev) return Unit{};
+    Query saw(*db_, "INSERT INTO witness(dev, by, seq) VALUES(?1, ?2, ?3) "
+                    "ON CONFLICT(dev, by) DO UPDATE SET seq = max(seq, excluded.seq)");
+    saw.bind(1, body["dev"].get_ref<const std::string&>()).bind(2, machine);
+    return saw.bind(3, body["seq"].get<std::int64_t>()).run();
 }
 
 Status Ledger::set_mark(const char* name, std::int64_t value)

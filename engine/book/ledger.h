@@ -105,13 +105,15 @@ class Ledger {
   private:
     explicit Ledger(std::unique_ptr<Db> db) : db_(std::move(db)) {}
     [[nodiscard]] std::vector<Entry> read(Query& query) const;
+    /// What the book keeps of it apart: a machine's name, what was seen of another.
+    [[nodiscard]] Status insert_said(const Entry& entry, std::int64_t machine);
 
     std::unique_ptr<Db> db_;
     std::int64_t        self_ = 1;
 };
 
-/// Photos a body names: `sha256` and each element of `photos`.
-[[nodiscard]] std::vector<std::string> photos_named(const nlohmann::json& body);
+/// Photos an entry names in its body: `sha256` and each element of `photos`.
+[[nodiscard]] std::vector<std::string> photos_named(const Entry& entry);
 
 /// Sorted by `shown_before`; where a wrong clock would put an entry before one it answers, or before an
 /// earlier one of its own machine, it comes just behind.

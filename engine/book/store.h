@@ -15,6 +15,11 @@ struct sqlite3_stmt;
 
 namespace engine {
 
+/// When what a transaction wrote is on the disk for certain. The log keeps its order: `with_the_next` is
+/// lost, if it is, together with all that was written after it, and the sync of the next one makes both
+/// durable.
+enum class Durable { at_commit, with_the_next };
+
 class Db {
   public:
     enum class Mode { make, write, read };
@@ -47,14 +52,16 @@ class Db {
         void operator()(sqlite3_stmt* statement) const;
     };
     Db() = default;
-    [[nodiscard]] bool in_transaction() const;
-    sqlite3_stmt*      prepared(const char* sql); ///< kept for next time; null when it cannot be
+    [[nodiscard]] bool   in_transaction() const;
+    sqlite3_stmt*        prepared(const char* sql); ///< kept for next time; null when it cannot be
+    [[nodiscard]] Status sync_commits(Durable durable);
 
     std::string                      name_; ///< of the file, for sentences
     std::unique_ptr<sqlite3, Closer> db_;
     std::map<std::string_view, std::unique_ptr<sqlite3_stmt, Finisher>>
            kept_; ///< after db_: closed before it
     Status first_trouble_ = Unit{};
+    bool   syncs_         = true; ///< every commit waits for the disk
 };
 
 /// One use of a prepared statement. `sql` must be a literal: it is the key under which the statement is kept.
@@ -90,7 +97,7 @@ class Query {
 
 class Transaction {
   public:
-    explicit Transaction(Db& db);
+    explicit Transaction(Db& db, Durable durable = Durable::at_commit);
     Transaction(const Transaction&)            = delete;
     Transaction& operator=(const Transaction&) = delete;
     ~Transaction(); ///< undoes what was not committed

@@ -5,6 +5,9 @@
 
 #include <nlohmann/json.hpp>
 
+#include <algorithm>
+#include <functional>
+
 namespace engine {
 namespace {
 
@@ -67,8 +70,9 @@ bool is_catalogue_kind(std::string_view kind)
 std::vector<std::string> names_in(const Entry& entry)
 {
     std::vector<std::string> names;
-    const nlohmann::json&    body = entry.body();
-    const auto               take = [&names](const nlohmann::json& from, const char* key) {
+    if (entry.said.kind != kind::code && entry.said.kind != kind::job_open) return names;
+    const nlohmann::json& body = entry.body();
+    const auto            take = [&names](const nlohmann::json& from, const char* key) {
         const auto at = from.is_object() ? from.find(key) : from.end();
         if (at != from.end() && at->is_string()) names.push_back(at->get<std::string>());
     };
@@ -80,14 +84,14 @@ std::vector<std::string> names_in(const Entry& entry)
     return names;
 }
 
-/// What version 3 keeps beside an entry.
-Status insert_third(Db& db, const Entry& entry, std::int64_t place)
+/// What version 3 keeps beside an entry; `photos` are those it names.
+Status insert_third(Db& db, const Entry& entry, std::int64_t place, const std::vector<std::string>& photos)
 {
     for (const std::string& name : names_in(entry)) {
         Query add(db, "INSERT OR IGNORE INTO named(text, job) VALUES(?1, ?2)");
         if (Status run = add.bind(1, name).bind(2, entry.said.job).run(); !run) return run;
     }
-    for (const std::string& sha256 : photos_named(entry.body())) {
+    for (const std::string& sha256 : photos) {
         Query add(db, "INSERT OR IGNORE INTO pictured(hlc_ms, place, sha256) VALUES(?1, ?2, ?3)");
         if (Status run = add.bind(1, entry.hlc_ms).bind(2, place).bind(3, sha256).run(); !run) return run;
     }
@@ -106,7 +110,7 @@ Status fill_third(Db& db)
     while (query.row()) {
         const auto entry = read_trusted_line(query.text(1));
         if (!entry) continue; // the check names it; a start is not the place
-        if (Status put = insert_third(db, *entry, query.whole(0)); !put) return put;
+        if (Status put = insert_third(db, *entry, query.whole(0), photos_named(*entry)); !put) return put;
     }
     return query.status();
 }
@@ -146,11 +150,12 @@ Status bring_up(Db& db, bool is_new, Db::Mode mode)
 
 Status insert_beside(Db& db, const Entry& entry, std::int64_t place)
 {
-    for (const std::string& sha256 : photos_named(entry.body())) {
+    const std::vector<std::string> photos = photos_named(entry);
+    for (const std::string& sha256 : photos) {
         Query add(db, "INSERT OR IGNORE INTO photo(sha256) VALUES(?1)");
         if (Status run = add.bind(1, sha256).run(); !run) return run;
     }
-    return insert_third(db, entry, place);
+    return insert_third(db, entry, place, photos);
 }
 
 bool stands_beside(Db& db, const Entry& entry, std::int64_t place)
@@ -159,7 +164,7 @@ bool stands_beside(Db& db, const Entry& entry, std::int64_t place)
         Query named(db, "SELECT 1 FROM named WHERE text = ?1 AND job = ?2");
         if (!named.bind(1, name).bind(2, entry.said.job).row()) return false;
     }
-    for (const std::string& sha256 : photos_named(entry.body())) {
+    for (const std::string& sha256 : photos_named(entry)) {
         Query pictured(db, "SELECT 1 FROM pictured WHERE hlc_ms = ?1 AND place = ?2 AND sha256 = ?3");
         if (!pictured.bind(1, entry.hlc_ms).bind(2, place).bind(3, sha256).row()) return false;
     }
@@ -169,16 +174,24 @@ bool stands_beside(Db& db, const Entry& entry, std::int64_t place)
     return copy.row() && copy.text(0) == entry.line;
 }
 
-std::vector<std::string> photos_named(const nlohmann::json& body)
+std::vector<std::string> photos_named(const Entry& entry)
 {
+    // Most name none, and their text tells without being taken apart: canonical, so there is one way to write
+    // it.
+    static constexpr std::string_view               kOne = R"(sha256":")", kMany = R"(photos":[)";
+    static const std::boyer_moore_horspool_searcher one(kOne.begin(), kOne.end()),
+        many(kMany.begin(), kMany.end());
+    const auto begin = entry.line.begin(), end = entry.line.end();
+    if (std::search(begin, end, one) == end && std::search(begin, end, many) == end) return {};
+    const nlohmann::json&    body = entry.body();
     std::vector<std::string> named;
     const auto               take = [&named](const nlohmann::json& value) {
         if (value.is_string() && hash_from_hex(value.get<std::string>()))
             named.push_back(value.get<std::string>());
     };
-    if (const auto one = body.find("sha256"); one != body.end()) take(*one);
-    if (const auto many = body.find("photos"); many != body.end() && many->is_array())
-        for (const nlohmann::json& item : *many)
+    if (const auto at = body.find("sha256"); at != body.end()) take(*at);
+    if (const auto at = body.find("photos"); at != body.end() && at->is_array())
+        for (const nlohmann::json& item : *at)
             take(item);
     return named;
 }

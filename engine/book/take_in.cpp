@@ -143,7 +143,9 @@ Result<Book::Received> Book::receive(const std::vector<Entry>& entries)
     std::vector<std::pair<const Entry*, std::int64_t>> fresh;
     Received                                           received;
     {
-        Transaction transaction(inside_->ledger.db());
+        // Not durable before the next own entry is, and no promise rests on it before: the one that says
+        // "read back" is such an entry. What is lost until then comes again from the folder.
+        Transaction transaction(inside_->ledger.db(), Durable::with_the_next);
         if (!transaction.status()) return transaction.status().failure();
         Intake intake(inside_->ledger);
         for (const Entry& entry : entries) {

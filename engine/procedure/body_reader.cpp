@@ -4,7 +4,7 @@ namespace engine {
 
 BodyReader::BodyReader(const Entry& entry) : entry_(&entry)
 {
-    if (entry.said.body == nullptr || !entry.said.body->is_object()) fault_ = "it has no body";
+    if (!entry.said.body || !entry.said.body->is_object()) fault_ = "it has no body";
 }
 
 const nlohmann::json* BodyReader::get(const char* key) const

@@ -15,7 +15,7 @@ namespace {
 /// Everything a reader does with an entry once it is decoded. None of it may believe the body.
 void read_facts(const engine::Entry& entry)
 {
-    (void)engine::photos_named(entry.body());
+    (void)engine::photos_named(entry);
     (void)engine::reading_of(entry);
     (void)engine::choice_of(entry);
     (void)engine::code_of(entry);

@@ -114,7 +114,7 @@ TEST_SUITE("sync/exchange")
         Machine            b(place, clock, 2);
         std::vector<Draft> drafts;
         for (int i = 0; i < 1300; ++i)
-            drafts.push_back({"417", kind::reading, "2219", "A", "seat", {}, nullptr});
+            drafts.push_back({"417", kind::reading, "2219", "A", "seat", {}, {}});
         REQUIRE(a.book.append_all(drafts));
         CHECK(a.exchange(folder, clock).segments_out == 3);
         for (const std::string& path : folder.with("/seg/"))

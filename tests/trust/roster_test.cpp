@@ -66,7 +66,7 @@ TEST_SUITE("engine/book roster")
         CHECK(taken->set_aside.empty());
         Draft decision;
         decision.kind = kind::decision;
-        CHECK(plant.a.book.signed_by_person(decision, "")->body == nullptr);
+        CHECK_FALSE(plant.a.book.signed_by_person(decision, "")->body);
     }
 
     TEST_CASE("the PIN opens the supervisor's key, and only what every reader would count is signed")
@@ -128,7 +128,7 @@ TEST_SUITE("engine/book roster")
         Draft unit;
         unit.kind = kind::unit;
         CHECK(plant.code_of(unit) == "R09"); // a recorder is no planner
-        Draft bare{"502", kind::countersign, "2219", "", "", {}, nullptr};
+        Draft bare{"502", kind::countersign, "2219", "", "", {}, {}};
         CHECK(plant.code_of(bare) == "R09"); // nobody signed
         CHECK(plant.code_of(plant.sign_off(plant.boss)) == "");
         CHECK(plant.code_of(plant.sign_off(Office::key_of(91))) == "R04"); // an unknown person's key
@@ -149,7 +149,7 @@ TEST_SUITE("engine/book roster")
     {
         Plant plant;
         plant.a.read("2219", 1);
-        const auto last = plant.a.book.append({"417", kind::reading, "2219", "A", "seat", {}, nullptr});
+        const auto last = plant.a.book.append({"417", kind::reading, "2219", "A", "seat", {}, {}});
         plant.office.say("revoke", {{"dev", plant.a.book.device()},
                                     {"last_seq", last->seq},
                                     {"last_id", last->id},

@@ -89,10 +89,12 @@ void work(const fs::path& file, Io& io, Acked& acked)
     const auto first = book.entries_of_machine(book.device(), 1, 1);
     if (first.empty()) return; // it could not be read
     acked.entry(first.front().id);
-    const auto say = [&](const Draft& draft) {
+    std::size_t taken_in = 0; ///< of another machine: certain with the next own entry
+    const auto  say      = [&](const Draft& draft) {
         acked.attempt();
         const auto kept = book.append(draft);
         if (kept) acked.entry(kept->id);
+        if (kept && taken_in != acked.imported) acked.import(taken_in);
         return kept.has_value();
     };
     for (int i = 0; i < 10; ++i) {
@@ -110,7 +112,7 @@ void work(const fs::path& file, Io& io, Acked& acked)
         if (i == 4) {
             const auto taken = book.take_in(foreign());
             if (!taken) return;
-            acked.import(foreign().size());
+            taken_in = foreign().size();
         }
     }
     if (!book.mark_published(3)) return;

@@ -268,7 +268,7 @@ TEST_SUITE("engine/procedure/progress")
             return job.progress().complaints.size() == before + 1 ? job.progress().complaints.back()
                                                                   : std::string("no complaint");
         };
-        Draft said{"F-11", kind::code, "7001", "", "isolate", {}, nullptr};
+        Draft said{"F-11", kind::code, "7001", "", "isolate", {}, {}};
         CHECK(complaint(said).find("it has no body") != std::string::npos);
         said = draft_of(About{"7001", "F-11", {"dust", "A"}, 1}, CodeFact{{}, "serial", "1", "scan"});
         CHECK(complaint(said).find("no such step") != std::string::npos);
