@@ -12,6 +12,8 @@
 namespace fuzz {
 namespace {
 
+constexpr std::size_t kSealed = 129; ///< signature and space
+
 /// Everything a reader does with an entry once it is decoded. None of it may believe the body.
 void read_facts(const engine::Entry& entry)
 {
@@ -82,11 +84,20 @@ int entry_line(const std::uint8_t* bytes, std::size_t size)
     const auto seen = engine::read_trusted_line(line);
     if (sure) {
         must(seen.has_value(), "what is verified can be read again");
-        must(sure->line == line && sure->id == engine::hex(engine::sha256(line.substr(129))),
+        must(sure->line == line && sure->id == engine::hex(engine::sha256(line.substr(kSealed))),
              "an entry is named by the hash of its bytes");
         must(sure->id == seen->id && sure->seq == seen->seq, "both readers see one entry");
     }
-    if (seen) read_facts(*seen);
+    // The form is judged twice over: by walking the text, and by printing what a second parser read.
+    const bool printed = line.size() > kSealed &&
+                         engine::parse_canonical(line.substr(kSealed), engine::kLongestLine).has_value();
+    if (seen) {
+        must(printed, "what is taken is what would be printed");
+        read_facts(*seen);
+    } else {
+        must(!printed || seen.error().message.find("canonical form") == std::string::npos,
+             "a text in its one form is not refused for its form");
+    }
     return 0;
 }
 

@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include <array>
+#include <future>
 #include <string>
 
 #include "tests/engine/book/drafts.h"
@@ -82,6 +83,19 @@ TEST_SUITE("engine/book codec")
         CHECK(read->body() == made.body());
         CHECK(read_trusted_line(made.line)->id == made.id);
         CHECK(signed_over(json_of(made)) == made.line); // the forger below signs as the program does
+    }
+
+    TEST_CASE("what a line says is the same for everybody who asks, whichever asks first")
+    {
+        const Entry                           entry = *open_line(good().line);
+        const Entry                           copy  = entry; // shares what is taken apart
+        std::vector<std::future<std::string>> asked;
+        for (int i = 0; i < 4; ++i)
+            asked.push_back(std::async(std::launch::async, [copy] { return copy.body().dump(); }));
+        for (auto& answer : asked)
+            CHECK(answer.get() == good().body().dump());
+        CHECK(&entry.body() == &copy.body());
+        CHECK_FALSE(Body());
     }
 
     TEST_CASE("empty fields are left out of the line")
