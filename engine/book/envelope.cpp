@@ -26,13 +26,21 @@ constexpr std::array<std::string_view, 18> kKeys{"actor", "boot",    "d",     "d
                                                  "seq",   "step",    "tq",    "tz_min", "v",    "wall_ms"};
 constexpr std::size_t                      kNone = kKeys.size();
 
-constexpr std::size_t place_of(std::string_view key)
+/// Of a key that is one of them: asked with literals only, so the compiler counts.
+consteval std::size_t place_of(std::string_view key)
 {
     std::size_t at = 0;
-    while (at < kKeys.size() && kKeys[at] != key)
+    while (kKeys.at(at) != key)
         ++at;
     return at;
 }
+
+/// A key by its place.
+struct Key {
+    std::size_t at;
+    consteval Key(const char* name) : at(place_of(name)) {}
+    [[nodiscard]] std::string_view name() const { return kKeys[at]; }
+};
 
 /// The fields of one text. The first fault stays.
 class Fields {
@@ -61,18 +69,18 @@ class Fields {
         return form.eat("}") && form.ended();
     }
 
-    [[nodiscard]] std::int64_t whole(std::string_view key, std::int64_t low, std::int64_t high)
+    [[nodiscard]] std::int64_t whole(Key key, std::int64_t low, std::int64_t high)
     {
-        const auto& found  = found_[place_of(key)];
+        const auto& found  = found_[key.at];
         const auto  number = found ? whole_of(*found) : std::nullopt;
         if (number && *number >= low && *number <= high) return *number;
         spoil(key);
         return 0;
     }
 
-    [[nodiscard]] std::string text(std::string_view key)
+    [[nodiscard]] std::string text(Key key)
     {
-        const auto& found = found_[place_of(key)];
+        const auto& found = found_[key.at];
         if (found && found->is_string() && found->get_string_length().value_unsafe() > 0)
             return std::string(std::string_view(*found));
         spoil(key);
@@ -80,27 +88,21 @@ class Fields {
     }
 
     /// Absent is the one way to say "empty".
-    [[nodiscard]] std::string text_or_none(std::string_view key)
-    {
-        return found_[place_of(key)] ? text(key) : std::string();
-    }
+    [[nodiscard]] std::string text_or_none(Key key) { return found_[key.at] ? text(key) : std::string(); }
 
-    [[nodiscard]] std::string id(std::string_view key)
+    [[nodiscard]] std::string id(Key key)
     {
         std::string found = text(key);
         if (!hash_from_hex(found)) spoil(key);
         return found;
     }
 
-    [[nodiscard]] const std::optional<element>& at(std::string_view key) const
-    {
-        return found_[place_of(key)];
-    }
-    [[nodiscard]] std::string_view body() const { return body_; }
+    [[nodiscard]] const std::optional<element>& at(Key key) const { return found_[key.at]; }
+    [[nodiscard]] std::string_view              body() const { return body_; }
 
-    void spoil(std::string_view key)
+    void spoil(Key key)
     {
-        if (fault_.empty()) fault_ = key;
+        if (fault_.empty()) fault_ = key.name();
     }
 
     [[nodiscard]] std::string fault() const

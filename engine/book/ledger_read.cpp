@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 #include <list>
+#include <numeric>
 #include <unordered_map>
 #include <utility>
 
@@ -20,18 +21,28 @@ std::string id_from(const Query& query, int column)
     return hex(id);
 }
 
+/// Where in the list the entries stand, in shown order: an entry is too large to be moved about.
+std::vector<std::size_t> sorted_places(const std::vector<Entry>& entries)
+{
+    std::vector<std::size_t> places(entries.size());
+    std::iota(places.begin(), places.end(), std::size_t{0});
+    std::sort(places.begin(), places.end(),
+              [&entries](std::size_t a, std::size_t b) { return shown_before(entries[a], entries[b]); });
+    return places;
+}
+
 /// What must be shown before an entry: those it answers, and the one before it of its own machine, as far as
 /// they are in the list.
 using Before = std::vector<std::vector<std::size_t>>;
 
-Before befores(const std::vector<Entry>& entries)
+Before befores(const std::vector<Entry>& entries, const std::vector<std::size_t>& sorted)
 {
     std::unordered_map<std::string_view, std::size_t> by_id;
     for (std::size_t i = 0; i < entries.size(); ++i)
         by_id.emplace(entries[i].id, i);
     std::unordered_map<std::string_view, std::size_t> last_of_machine;
     Before                                            before(entries.size());
-    for (std::size_t i = 0; i < entries.size(); ++i) {
+    for (const std::size_t i : sorted) {
         for (const std::string& ref : entries[i].said.refs)
             if (const auto at = by_id.find(ref); at != by_id.end()) before[i].push_back(at->second);
         const auto [last, first] = last_of_machine.try_emplace(entries[i].dev, i);
@@ -44,11 +55,11 @@ Before befores(const std::vector<Entry>& entries)
 
 std::vector<Entry> in_shown_order(std::vector<Entry> entries)
 {
-    std::sort(entries.begin(), entries.end(), shown_before);
-    const Before           before = befores(entries);
-    std::vector<bool>      shown(entries.size(), false);
-    std::list<std::size_t> waiting;
-    std::vector<Entry>     order;
+    const std::vector<std::size_t> sorted = sorted_places(entries);
+    const Before                   before = befores(entries, sorted);
+    std::vector<bool>              shown(entries.size(), false);
+    std::list<std::size_t>         waiting;
+    std::vector<Entry>             order;
     order.reserve(entries.size());
     const auto ready = [&](std::size_t i) {
         return std::all_of(before[i].begin(), before[i].end(), [&](std::size_t b) { return shown[b]; });
@@ -57,7 +68,7 @@ std::vector<Entry> in_shown_order(std::vector<Entry> entries)
         shown[i] = true;
         order.push_back(std::move(entries[i]));
     };
-    for (std::size_t i = 0; i < before.size(); ++i) {
+    for (const std::size_t i : sorted) {
         if (!ready(i)) {
             waiting.push_back(i);
             continue;
