@@ -3,6 +3,8 @@
 #include <nlohmann/json_fwd.hpp>
 
 #include <memory>
+#include <optional>
+#include <string>
 #include <string_view>
 
 namespace engine {
@@ -16,9 +18,11 @@ class Body {
     /// Text that is known to be one JSON object.
     [[nodiscard]] static Body of_text(std::string_view text);
 
-    [[nodiscard]] explicit              operator bool() const { return inside_ != nullptr; }
-    [[nodiscard]] const nlohmann::json& operator*() const; ///< only of one that is there
-    [[nodiscard]] const nlohmann::json* operator->() const { return &**this; }
+    /// The text under a key, without taking all apart; none: no such key, or no text there.
+    [[nodiscard]] std::optional<std::string> text_at(const char* key) const;
+    [[nodiscard]] explicit                   operator bool() const { return inside_ != nullptr; }
+    [[nodiscard]] const nlohmann::json&      operator*() const; ///< only of one that is there
+    [[nodiscard]] const nlohmann::json*      operator->() const { return &**this; }
 
   private:
     struct Inside;

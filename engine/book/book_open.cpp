@@ -1,5 +1,6 @@
 // Opening a book: lock, key, tables, chain.
 #include "engine/book/inside.h"
+#include "engine/book/line_opener.h"
 
 #include <fcntl.h>
 #include <nlohmann/json.hpp>
@@ -9,13 +10,12 @@
 #include <algorithm>
 #include <cerrno>
 #include <cstring>
-#include <future>
 #include <system_error>
 
 namespace engine {
 namespace {
 
-constexpr std::size_t   kAtOnce         = 512; ///< lines verified in one go while a book is made anew
+constexpr std::size_t   kRunsAhead      = 16;  ///< verified before they are put in, while a book is made anew
 constexpr std::uint64_t kVerifiedAtOpen = 512; ///< own entries looked at in the foreground: about 30 ms
 
 /// Chains of keys that were replaced: their lines lie in folders beside the present one's.
@@ -213,28 +213,21 @@ Result<std::uint64_t> rebuild(Ledger& ledger, const OwnLines& own, const std::st
     std::uint64_t                       seq  = 0;
     std::string                         prev = std::string(64, '0');
     const std::vector<std::string_view> all(lines->begin(), lines->end());
-    const auto                          open_from = [&all](std::size_t first) {
-        return open_lines(std::span(all).subspan(first, std::min(kAtOnce, all.size() - first)));
-    };
-    // The next lines are verified while these are put in.
-    std::vector<Result<Entry>>              opened;
-    std::future<std::vector<Result<Entry>>> next = std::async(open_from, std::size_t{0});
-    for (std::size_t i = 0; i < all.size(); ++i) {
-        if (i % kAtOnce == 0) {
-            opened = next.get();
-            if (i + kAtOnce < all.size()) next = std::async(open_from, i + kAtOnce);
+    LineOpener opener(all, 0, kRunsAhead); // the next lines are verified while these are put in
+    for (auto run = opener.next(); !run.empty(); run = opener.next())
+        for (const auto& entry : run) {
+            const bool follows =
+                entry && entry->dev == device && entry->seq == seq + 1 && entry->prev == prev;
+            if (!follows && seq + 1 == all.size() && !entry)
+                return seq; // torn by the power cut that ended it
+            if (!follows)
+                return failure(Fault::corrupt,
+                               "The lines beside the book are damaged at " + place_name("", device, seq + 1) +
+                                   "; bring a copy of them back before the book can be made anew.");
+            if (Status put = ledger.insert(*entry, *number); !put) return put.failure();
+            seq  = entry->seq;
+            prev = entry->id;
         }
-        const auto& entry   = opened[i % kAtOnce];
-        const bool  follows = entry && entry->dev == device && entry->seq == seq + 1 && entry->prev == prev;
-        if (!follows && seq + 1 == lines->size() && !entry) break; // torn by the power cut that ended it
-        if (!follows)
-            return failure(Fault::corrupt,
-                           "The lines beside the book are damaged at " + place_name("", device, seq + 1) +
-                               "; bring a copy of them back before the book can be made anew.");
-        if (Status put = ledger.insert(*entry, *number); !put) return put.failure();
-        seq  = entry->seq;
-        prev = entry->id;
-    }
     return seq;
 }
 
@@ -285,7 +278,8 @@ Result<Book> Book::open(const std::filesystem::path& file, const Clock& clock, c
         inside->plant = options.plant;
         if (Status begun = inside->begin(options); !begun) return begun.failure();
     }
-    if (Status whole = inside->verify_tail(kVerifiedAtOpen); !whole) return whole.failure();
+    if (chained) // else every line was proved just now
+        if (Status whole = inside->verify_tail(kVerifiedAtOpen); !whole) return whole.failure();
     if (Status loaded = inside->load_roster(); !loaded) return loaded.failure();
     if (Status text = inside->own.complete(inside->ledger); !text && text.error().fault != Fault::no_space)
         return text.failure();

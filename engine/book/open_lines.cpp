@@ -1,20 +1,15 @@
-// Many lines at once: each thread opens a run of them.
-#include "engine/book/codec.h"
+#include "engine/book/line_opener.h"
 
 #include <algorithm>
-#include <future>
 #include <iterator>
 #include <system_error>
-#include <thread>
+#include <utility>
 
 namespace engine {
 namespace {
 
-using Lines  = std::span<const std::string_view>;
-using Opened = std::vector<Result<Entry>>;
-
-constexpr std::size_t kWorthAThread = 32; ///< lines: 2 ms, far more than it takes to start one
-constexpr unsigned    kMostThreads  = 4;
+constexpr std::size_t kRun         = 32; ///< lines: 2 ms, far more than it takes to hand them over
+constexpr unsigned    kMostThreads = 4;
 
 /// One core stays with the screen where there are more than two.
 unsigned threads_to_spare()
@@ -23,39 +18,93 @@ unsigned threads_to_spare()
     return std::clamp(cores > 2 ? cores - 1 : cores, 1U, kMostThreads);
 }
 
-Opened open_run(Lines lines)
+} // namespace
+
+LineOpener::LineOpener(std::span<const std::string_view> lines, unsigned threads, std::size_t ahead)
+    : lines_(lines), runs_((lines.size() + kRun - 1) / kRun), ahead_(ahead)
 {
-    Opened opened;
+    const std::size_t wanted = threads == 0 ? threads_to_spare() : threads;
+    try {
+        for (std::size_t i = 1; i < std::min(wanted, runs_); ++i)
+            helpers_.emplace_back([this] { help(); });
+    } catch (const std::system_error&) {
+        // No further thread to be had: what the others do not open is opened by the one that asks.
+    }
+}
+
+LineOpener::~LineOpener()
+{
+    {
+        const std::scoped_lock turn(mutex_);
+        over_ = true;
+    }
+    moved_.notify_all();
+    for (std::thread& helper : helpers_)
+        helper.join();
+}
+
+LineOpener::Opened LineOpener::open_run(std::size_t run) const
+{
+    const auto lines = lines_.subspan(run * kRun, std::min(kRun, lines_.size() - run * kRun));
+    Opened     opened;
     opened.reserve(lines.size());
     for (const std::string_view line : lines)
         opened.push_back(open_line(line));
     return opened;
 }
 
-} // namespace
-
-Opened open_lines(Lines lines, unsigned threads)
+/// Opens the run that is next to be begun, without holding the others up.
+void LineOpener::open_one(std::unique_lock<std::mutex>& turn)
 {
-    const std::size_t                wanted = threads == 0 ? threads_to_spare() : threads;
-    const std::size_t                runs = std::clamp<std::size_t>(lines.size() / kWorthAThread, 1, wanted);
-    const std::size_t                length = (lines.size() + runs - 1) / runs;
-    std::vector<std::future<Opened>> others;
-    std::size_t                      begun = std::min(length, lines.size()); // the first run is this thread's
+    const std::size_t run = begun_++;
+    turn.unlock();
     try {
-        for (; begun < lines.size(); begun += std::min(length, lines.size() - begun))
-            others.push_back(std::async(std::launch::async, open_run,
-                                        lines.subspan(begun, std::min(length, lines.size() - begun))));
-    } catch (const std::system_error&) {
-        // No further thread to be had: what is not begun is done here, at the end.
+        Opened opened = open_run(run);
+        turn.lock();
+        ready_.emplace(run, std::move(opened));
+    } catch (...) { // no memory: whoever asks is told
+        if (!turn.owns_lock()) turn.lock();
+        wrong_ = std::current_exception();
     }
-    Opened opened = open_run(lines.first(std::min(length, lines.size())));
+    moved_.notify_all();
+}
+
+void LineOpener::help()
+{
+    std::unique_lock turn(mutex_);
+    while (!over_ && wrong_ == nullptr && begun_ < runs_) {
+        if (may_begin())
+            open_one(turn);
+        else
+            moved_.wait(turn);
+    }
+}
+
+LineOpener::Opened LineOpener::next()
+{
+    std::unique_lock turn(mutex_);
+    if (asked_ == runs_) return {};
+    for (;;) {
+        if (wrong_ != nullptr) std::rethrow_exception(wrong_);
+        if (auto found = ready_.extract(asked_)) {
+            ++asked_;
+            moved_.notify_all();
+            return std::move(found.mapped());
+        }
+        if (may_begin())
+            open_one(turn);
+        else
+            moved_.wait(turn);
+    }
+}
+
+std::vector<Result<Entry>> open_lines(std::span<const std::string_view> lines, unsigned threads)
+{
+    std::vector<Result<Entry>> opened;
     opened.reserve(lines.size());
-    const auto append = [&opened](Opened more) {
-        std::move(more.begin(), more.end(), std::back_inserter(opened));
-    };
-    for (std::future<Opened>& other : others)
-        append(other.get());
-    append(open_run(lines.subspan(begun)));
+    LineOpener opener(lines, threads, lines.size());
+    for (auto run = opener.next(); !run.empty(); run = opener.next())
+        std::move(run.begin(), run.end(), std::back_inserter(opened));
     return opened;
 }
 

@@ -70,17 +70,16 @@ bool is_catalogue_kind(std::string_view kind)
 std::vector<std::string> names_in(const Entry& entry)
 {
     std::vector<std::string> names;
-    if (entry.said.kind != kind::code && entry.said.kind != kind::job_open) return names;
-    const nlohmann::json& body = entry.body();
-    const auto            take = [&names](const nlohmann::json& from, const char* key) {
-        const auto at = from.is_object() ? from.find(key) : from.end();
-        if (at != from.end() && at->is_string()) names.push_back(at->get<std::string>());
-    };
-    if (entry.said.kind == kind::code) take(body, "text");
-    const auto positions = body.find("positions");
-    if (entry.said.kind == kind::job_open && positions != body.end() && positions->is_array())
-        for (const nlohmann::json& position : *positions)
-            take(position, "serial");
+    if (entry.said.kind == kind::code)
+        if (auto text = entry.said.body.text_at("text")) names.push_back(std::move(*text));
+    if (entry.said.kind != kind::job_open) return names;
+    const nlohmann::json& body      = entry.body();
+    const auto            positions = body.find("positions");
+    if (positions == body.end() || !positions->is_array()) return names;
+    for (const nlohmann::json& position : *positions) {
+        const auto serial = position.is_object() ? position.find("serial") : position.end();
+        if (serial != position.end() && serial->is_string()) names.push_back(serial->get<std::string>());
+    }
     return names;
 }
 
