@@ -112,6 +112,11 @@ void Book::Inside::remember(const Entry& entry, std::int64_t number)
     has_last     = true;
 }
 
+void Book::write_own_lines()
+{
+    inside_->own.write_waiting();
+}
+
 Result<Kept> Book::append(const Draft& draft)
 {
     auto kept = append_all({draft});

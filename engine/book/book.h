@@ -164,6 +164,9 @@ class Book {
     [[nodiscard]] std::vector<std::string> photo_hashes() const; ///< all photos any entry names
 
     [[nodiscard]] Space space() const;
+    /// Writes the last own lines as text beside the index, where they are not yet: for a quiet moment.
+    /// Closing the book does it too, and a start after a cut makes it up.
+    void write_own_lines();
     /// Puts the ballast back when there is room for it again. Faults: io; no room is none.
     [[nodiscard]] Status tend_space();
     enum class PhotoPlace { here, in_folder, missing }; ///< in_folder: let go, can be fetched back

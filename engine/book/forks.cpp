@@ -93,10 +93,11 @@ Status Book::Inside::begin_again(const MachineKey& next, const std::string& old_
     if (why)
         return failure(Fault::io, "The new machine key could not be put in its place; start again.",
                        why.message());
-    key        = next;
-    device     = next.device();
-    tail       = {};
-    has_last   = false;
+    key      = next;
+    device   = next.device();
+    tail     = {};
+    has_last = false;
+    own.write_waiting();
     own        = OwnLines(book_parts::own_folder(file, device, true), *io);
     Tail  from = tail;
     Draft first =

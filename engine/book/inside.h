@@ -19,6 +19,10 @@ inline constexpr const char* kBallastName = "ballast"; ///< in FILE.d
 struct Book::Inside {
     Inside(std::filesystem::path book_file, const Clock& time, Ledger tables, Io& disk, bool reads_only);
 
+    Inside(const Inside&)            = delete;
+    Inside& operator=(const Inside&) = delete;
+    ~Inside() { own.write_waiting(); }
+
     std::filesystem::path     file;
     const Clock*              clock;
     Io*                       io;

@@ -7,8 +7,9 @@
 namespace engine {
 namespace {
 
-constexpr std::size_t kDigits     = 10;
-constexpr std::size_t kLongestOwn = OwnLines::kLinesPerFile * (16 * 1024 + 256);
+constexpr std::size_t   kDigits      = 10;
+constexpr std::uint64_t kMostWaiting = 16; ///< lines
+constexpr std::size_t   kLongestOwn  = OwnLines::kLinesPerFile * (16 * 1024 + 256);
 
 } // namespace
 
@@ -64,6 +65,7 @@ Status OwnLines::complete_file(const Ledger& ledger, std::uint64_t first)
 Status OwnLines::complete(const Ledger& ledger)
 {
     behind_ = true;
+    drop_waiting(); // the ledger has them
     if (Status made = io_->make_folder(folder_); !made) return made;
     const Tail tail = ledger.tail_of(ledger.self());
     if (!ledger.db().first_trouble()) return ledger.db().first_trouble();
@@ -83,32 +85,42 @@ Status OwnLines::complete(const Ledger& ledger)
 
 void OwnLines::add(const Ledger& ledger, std::span<const Entry> entries)
 {
-    if (behind_) {
-        const Status caught_up = complete(ledger); // has the new lines too
-        (void)caught_up;                           // still behind: the next one tries again
-        return;
-    }
-    while (!entries.empty() && !behind_) {
-        const std::uint64_t first = first_of_file(entries.front().seq);
-        const std::uint64_t room  = first + kLinesPerFile - entries.front().seq;
-        const auto          now   = entries.first(std::min<std::size_t>(room, entries.size()));
-        behind_                   = !add_to_file(first, now);
-        entries                   = entries.subspan(now.size());
+    for (const Entry& entry : entries) {
+        if (behind_) {
+            const Status caught_up = complete(ledger); // has the new lines too
+            (void)caught_up;                           // still behind: the next one tries again
+            return;
+        }
+        if (waiting_.empty()) waiting_from_ = entry.seq;
+        waiting_ += entry.line;
+        waiting_ += '\n';
+        ++waiting_count_;
+        const bool last_of_file = entry.seq % kLinesPerFile == 0;
+        if (waiting_count_ == kMostWaiting || last_of_file) write_waiting();
     }
 }
 
-Status OwnLines::add_to_file(std::uint64_t first, std::span<const Entry> entries)
+void OwnLines::write_waiting()
 {
-    const bool begins = entries.front().seq == first;
+    if (waiting_.empty()) return;
+    behind_ = !add_to_file(waiting_from_, waiting_);
+    drop_waiting();
+}
+
+void OwnLines::drop_waiting()
+{
+    waiting_.clear();
+    waiting_count_ = 0;
+}
+
+Status OwnLines::add_to_file(std::uint64_t first_seq, std::string_view lines)
+{
+    const std::uint64_t first  = first_of_file(first_seq);
+    const bool          begins = first_seq == first;
     if (begins && first > 1) // the full one is made durable before the next is begun
         if (Status full = io_->write_tail(file_of(first - kLinesPerFile), newest_, size_, "", true); !full)
             return full;
     if (begins) size_ = 0;
-    std::string lines;
-    for (const Entry& entry : entries) {
-        lines += entry.line;
-        lines += '\n';
-    }
     Status kept = io_->write_tail(file_of(first), newest_, size_, lines, begins);
     size_ += lines.size();
     return kept;

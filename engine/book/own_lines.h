@@ -1,6 +1,7 @@
 #pragma once
-// The machine's own lines as plain text, FILE.d/own: FORMAT.md section 6. Written after the commit that makes
-// an entry durable, completed at the next start when the machine died in between. Private to engine/book.
+// The machine's own lines as plain text, FILE.d/own: FORMAT.md section 6. Written some at a time after the
+// commits that make them durable, completed at the next start when the machine died in between. Private to
+// engine/book.
 #include "engine/book/io.h"
 #include "engine/book/ledger.h"
 
@@ -18,8 +19,12 @@ class OwnLines {
 
     /// Makes the newest files (and any missing one) say what the ledger says. Faults: io, no_space.
     [[nodiscard]] Status complete(const Ledger& ledger);
-    /// Adds committed lines. A failure is no failure of the entries: the text is completed later.
-    void add(const Ledger& ledger, std::span<const Entry> entries);
+    /// Takes committed lines; they are written when there are some, or with `write_waiting`: a second file
+    /// touched at every entry makes the sync of the book's log a third slower. A failure is no failure of the
+    /// entries: the text is completed later.
+    void               add(const Ledger& ledger, std::span<const Entry> entries);
+    void               write_waiting();
+    [[nodiscard]] bool waits() const { return !waiting_.empty(); }
 
     /// Own lines in order, each file as found; a torn end of the newest file is left out. Faults: io.
     [[nodiscard]] Result<std::vector<std::string>> read_all() const;
@@ -36,13 +41,17 @@ class OwnLines {
   private:
     [[nodiscard]] std::filesystem::path file_of(std::uint64_t first) const;
     [[nodiscard]] Status                complete_file(const Ledger& ledger, std::uint64_t first);
-    [[nodiscard]] Status                add_to_file(std::uint64_t first, std::span<const Entry> entries);
+    [[nodiscard]] Status                add_to_file(std::uint64_t first_seq, std::string_view lines);
+
+    void drop_waiting();
 
     std::filesystem::path folder_;
     Io*                   io_;
     OpenFile              newest_;        ///< the file last written
     std::uint64_t         size_   = 0;    ///< bytes of the newest file
-    bool                  behind_ = true; ///< the text may lack lines the ledger has
+    bool                  behind_ = true; ///< the text may lack lines the ledger has, beside those that wait
+    std::string           waiting_;       ///< lines, each with LF, of one file
+    std::uint64_t         waiting_from_ = 0, waiting_count_ = 0; ///< sequence of the first; how many
 };
 
 } // namespace engine

@@ -132,6 +132,11 @@ void App::draw_place(kit::Ui& ui)
     }
 }
 
+void App::rest()
+{
+    wiring_.bench->book().write_own_lines();
+}
+
 std::chrono::milliseconds App::patience() const
 {
     if (way_.here() == Place::camera && memory_.camera.taken.empty()) return 33ms; // the picture is live

@@ -50,7 +50,10 @@ void run(shell::Shell& shell, App& app)
 {
     // Patience that ran out is a reason to draw as well: a live picture, the next minute of the clock.
     while (!shell.quit()) {
-        (void)shell.poll(app.patience());
+        if (!shell.poll(std::chrono::milliseconds(0))) {
+            app.rest();
+            (void)shell.poll(app.patience());
+        }
         app.frame();
     }
 }

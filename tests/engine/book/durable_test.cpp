@@ -111,6 +111,34 @@ TEST_SUITE("engine/book durable")
         }
     }
 
+    TEST_CASE(
+        "own lines stand as text with the sixteenth, when the screen rests, and when the book is closed")
+    {
+        const TempFolder folder;
+        FakeClock        clock;
+        const fs::path   text  = folder / "t.book.d/own/0000000001.jsonl";
+        const auto       lines = [&text] {
+            const std::string all = text_of(text);
+            return std::count(all.begin(), all.end(), '\n');
+        };
+        {
+            auto book = Book::open(folder / "t.book", clock);
+            REQUIRE(book);
+            const auto at_first = lines();
+            for (int i = 0; i < 15; ++i)
+                REQUIRE(book->append(reading("2219", "A", "seat", i)));
+            CHECK(lines() == at_first);
+            REQUIRE(book->append(reading("2219", "A", "seat", 15)));
+            CHECK(lines() == at_first + 16);
+            REQUIRE(book->append(reading("2219", "A", "seat", 16)));
+            book->write_own_lines();
+            CHECK(lines() == at_first + 17);
+            REQUIRE(book->append(reading("2219", "A", "seat", 17)));
+        }
+        CHECK(lines() == 19);
+        CHECK(check_book(folder / "t.book")->whole);
+    }
+
     TEST_CASE("own lines lost between commit and text are completed at the next start")
     {
         const TempFolder folder;
@@ -243,6 +271,7 @@ TEST_SUITE("engine/book durable")
         io.full = true;
         REQUIRE(book->append(reading("2219", "A", "seat", 1)));
         REQUIRE(book->append(reading("2219", "A", "seat", 2)));
+        book->write_own_lines();
         const fs::path text  = folder / "t.book.d/own/0000000001.jsonl";
         const auto     lines = [&text] {
             const std::string all = text_of(text);
@@ -252,6 +281,7 @@ TEST_SUITE("engine/book durable")
         CHECK(check_book(folder / "t.book")->whole); // behind is not broken
         io.full = false;
         REQUIRE(book->append(reading("2219", "A", "seat", 3)));
+        book->write_own_lines();
         CHECK(lines() == 4);
     }
 
