@@ -1,10 +1,12 @@
-// The simulation meets every line in every book. A check of libsodium that was made once in this program is
-// remembered by key, message and signature, all three whole; nothing of ours is bypassed, the linker puts
-// this between our code and the library (-Wl,--wrap), in this program only.
+// The simulation meets every line in every book, and a flip leaves all lines but one as they were. A
+// signature libsodium found good once in this program is remembered by key, message and signature, all three
+// whole; nothing of ours is bypassed, the linker puts this between our code and the library (-Wl,--wrap), in
+// these programs only.
 #include <sodium.h>
 
+#include <mutex>
 #include <string>
-#include <unordered_map>
+#include <unordered_set>
 
 extern "C" {
 // The linker's names.
@@ -18,15 +20,21 @@ int __wrap_crypto_sign_verify_detached(const unsigned char* signature, const uns
 int __wrap_crypto_sign_verify_detached(const unsigned char* signature, const unsigned char* message,
                                        unsigned long long size, const unsigned char* key)
 {
-    static std::unordered_map<std::string, int> known;
-    const auto                                  text = [](const unsigned char* bytes, std::size_t length) {
+    static std::mutex                      turn;
+    static std::unordered_set<std::string> good;
+    const auto                             text = [](const unsigned char* bytes, std::size_t length) {
         return std::string(reinterpret_cast<const char*>(bytes), length);
     };
     std::string asked = text(key, crypto_sign_PUBLICKEYBYTES) + text(signature, crypto_sign_BYTES) +
                         text(message, static_cast<std::size_t>(size));
-    if (const auto at = known.find(asked); at != known.end()) return at->second;
+    {
+        const std::scoped_lock one(turn);
+        if (good.count(asked) > 0) return 0;
+    }
     const int answer = __real_crypto_sign_verify_detached(signature, message, size, key);
-    known.emplace(std::move(asked), answer);
+    if (answer != 0) return answer;
+    const std::scoped_lock one(turn);
+    good.insert(std::move(asked));
     return answer;
 }
 }
