@@ -60,6 +60,8 @@ class App {
     void                                          draw_today(kit::Ui& ui);
     void                                          draw_sheet(kit::Ui& ui);
     void                                          draw_kit(kit::Ui& ui);
+    void                                          open_record();
+    void                                          fetch_photo(const std::string& sha256);
     void                                          draw_record(kit::Ui& ui);
     void                                          draw_correct(kit::Ui& ui);
     void                                          draw_coming_back(kit::Ui& ui);

@@ -69,7 +69,7 @@ void App::draw_sheet(kit::Ui& ui)
     const auto ask = draw(ui, memory_.sheet, view_of(context(), *in_hand, memory_.sheet));
     if (ask.kind == Kind::back) way_.home();
     if (ask.kind == Kind::kit) memory_.kit = {}, way_.go(Place::kit);
-    if (ask.kind == Kind::record) memory_.record = {.page = -1}, way_.go(Place::record); // -1: the last page
+    if (ask.kind == Kind::record) open_record();
     if (ask.kind == Kind::carry_on) carry_on();
     if (ask.kind != Kind::open_card) return;
     for (const engine::StepStatus& status : in_hand->progress.steps)
@@ -86,12 +86,30 @@ void App::draw_kit(kit::Ui& ui)
         way_.back();
 }
 
+void App::open_record()
+{
+    const auto away = wiring_.bench->book().photos_let_go();
+    memory_.record  = {.page = -1, .picked = {}, .away = {away.begin(), away.end()}}; // -1: the last page
+    way_.go(Place::record);
+}
+
+/// A photo that left this tablet comes with the next exchange.
+void App::fetch_photo(const std::string& sha256)
+{
+    screens::RecordState& state = memory_.record;
+    if (!wiring_.bench->book().want_back(sha256)) return; // the line still says where it is
+    state.picked.clear();
+    state.wanted.insert(sha256);
+    sender_.send_now();
+}
+
 void App::draw_record(kit::Ui& ui)
 {
     const auto in_hand = job();
     if (in_hand == nullptr) return way_.home();
     const auto ask = draw(ui, memory_.record, view_of(context(), *in_hand, memory_.record));
     if (ask.kind == screens::RecordAsk::Kind::back) way_.back();
+    if (ask.kind == screens::RecordAsk::Kind::fetch) fetch_photo(ask.entry_id);
     if (ask.kind == screens::RecordAsk::Kind::correct) {
         memory_.correct = {.entry_id = ask.entry_id};
         way_.go(Place::correct);

@@ -68,8 +68,23 @@ RecordLine line_of(const ViewContext& context, const engine::JobState& job, cons
 
 using Timed = std::pair<std::int64_t, RecordLine>;
 
+/// A photo says where it is: here, in the shared folder only, or asked back from there.
+RecordLine photo_line(const ViewContext& context, const RecordState& state, const std::string& what,
+                      const engine::PhotoFact& photo)
+{
+    RecordLine line{.entry_id = "", .what = what, .value = context.words->say("record.photo")};
+    line.by = by_line(context, photo.at, "");
+    if (state.wanted.count(photo.sha256) > 0) {
+        line.value = context.words->say("record.photo_wanted");
+    } else if (state.away.count(photo.sha256) > 0) {
+        line.value = context.words->say("record.photo_away");
+        line.away  = photo.sha256;
+    }
+    return line;
+}
+
 void add_facts(std::vector<Timed>& lines, const ViewContext& context, const engine::JobState& job,
-               const engine::StepFacts& facts)
+               const engine::StepFacts& facts, const RecordState& state)
 {
     const auto add = [&](const engine::Signed& at, const std::string& value, engine::Verdict verdict,
                          const std::string& ask = {}) {
@@ -95,7 +110,9 @@ void add_facts(std::vector<Timed>& lines, const ViewContext& context, const engi
     for (const auto& code : facts.codes)
         add(code.at, code.text, engine::Verdict::inside, code.ask);
     for (const auto& photo : facts.photos)
-        add(photo.at, context.words->say("record.photo"), engine::Verdict::inside, photo.ask);
+        lines.emplace_back(
+            photo.at.wall_ms,
+            photo_line(context, state, where(context, job, facts.ref, {photo.ask, ""}), photo));
     for (const auto& problem : facts.problems)
         add(problem.at, context.words->say("reason." + problem.reason), engine::Verdict::undecided);
     for (const auto& decision : facts.decisions)
@@ -105,7 +122,7 @@ void add_facts(std::vector<Timed>& lines, const ViewContext& context, const engi
 
 } // namespace
 
-RecordView view_of(const ViewContext& context, const engine::JobState& job, const RecordState& /*state*/)
+RecordView view_of(const ViewContext& context, const engine::JobState& job, const RecordState& state)
 {
     RecordView view;
     view.heading =
@@ -113,14 +130,15 @@ RecordView view_of(const ViewContext& context, const engine::JobState& job, cons
     view.title   = context.words->say("record.title");
     view.back    = context.words->say("bar.back");
     view.correct = context.words->say("record.correct");
+    view.fetch   = context.words->say("record.fetch");
     view.none    = context.words->say("record.none");
     std::vector<Timed> lines;
     for (const engine::StepStatus& status : job.progress.steps)
-        add_facts(lines, context, job, status.facts);
+        add_facts(lines, context, job, status.facts, state);
     for (const engine::PositionStatus& position : job.progress.positions) {
         for (const engine::PastAttempt& past : position.past) {
             for (const engine::StepFacts& facts : past.steps)
-                add_facts(lines, context, job, facts);
+                add_facts(lines, context, job, facts, state);
             lines.emplace_back(
                 past.back_off.wall_ms,
                 RecordLine{.entry_id = "",
@@ -191,9 +209,11 @@ RecordAsk draw(kit::Ui& ui, RecordState& state, const RecordView& view)
 {
     using Kind = RecordAsk::Kind;
     kit::strip(ui, {view.heading.title, view.heading.status, view.heading.clock});
-    const bool may = !state.picked.empty();
-    const auto tap = kit::main_bar(
-        ui, {.side = {{"back", {.title = view.back}}}, .main = {view.correct, may ? "" : view.title, may}});
+    const bool may   = !state.picked.empty();
+    const bool photo = may && state.away.count(state.picked) > 0;
+    const auto tap =
+        kit::main_bar(ui, {.side = {{"back", {.title = view.back}}},
+                           .main = {photo ? view.fetch : view.correct, may ? "" : view.title, may}});
     Rect body = page_body(ui, true);
     if (view.lines.empty())
         ui.canvas().text_wrapped(
@@ -204,15 +224,15 @@ RecordAsk draw(kit::Ui& ui, RecordState& state, const RecordView& view)
     if (pages.count > 1) draw_pager(ui, body.cut_bottom(kit::kTarget, 2.95F), pages, state.page);
     for (std::size_t i = pages.first();
          i < view.lines.size() && i < pages.first() + static_cast<std::size_t>(pages.per_page); ++i) {
-        const RecordLine& line = view.lines[i];
-        const Rect        row  = body.cut_top(row_mm, 2.95F);
-        if (!line.entry_id.empty() &&
-            ui.hit("line." + std::to_string(i - pages.first()), row, {.says = line.what}))
-            state.picked = line.entry_id;
-        draw_line(ui, row, line, !state.picked.empty() && state.picked == line.entry_id);
+        const RecordLine&  line = view.lines[i];
+        const Rect         row  = body.cut_top(row_mm, 2.95F);
+        const std::string& pick = line.entry_id.empty() ? line.away : line.entry_id;
+        if (!pick.empty() && ui.hit("line." + std::to_string(i - pages.first()), row, {.says = line.what}))
+            state.picked = pick;
+        draw_line(ui, row, line, !state.picked.empty() && state.picked == pick);
     }
     if (tap.is("back")) return {Kind::back, ""};
-    if (tap.main) return {Kind::correct, state.picked};
+    if (tap.main) return {photo ? Kind::fetch : Kind::correct, state.picked};
     return {};
 }
 
