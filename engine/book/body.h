@@ -14,6 +14,7 @@ namespace engine {
 class Body {
   public:
     Body() = default; ///< none
+    // NOLINTNEXTLINE(google-explicit-constructor): a draft is written with the object itself
     Body(std::shared_ptr<const nlohmann::json> value);
     /// Text that is known to be one JSON object.
     [[nodiscard]] static Body of_text(std::string_view text);

@@ -38,6 +38,7 @@ consteval std::size_t place_of(std::string_view key)
 /// A key by its place.
 struct Key {
     std::size_t at;
+    // NOLINTNEXTLINE(google-explicit-constructor): a key is asked for by its name
     consteval Key(const char* name) : at(place_of(name)) {}
     [[nodiscard]] std::string_view name() const { return kKeys[at]; }
 };

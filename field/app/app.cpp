@@ -132,7 +132,7 @@ void App::draw_place(kit::Ui& ui)
     }
 }
 
-void App::rest()
+void App::rest() const
 {
     wiring_.bench->book().write_own_lines();
 }

@@ -38,7 +38,7 @@ class App {
     /// Draws one frame and does what was asked in it.
     void frame();
     /// What is left for the moment nobody acts; before the loop sleeps.
-    void rest();
+    void rest() const;
     /// How long the loop may sleep before the next frame is due without an event.
     [[nodiscard]] std::chrono::milliseconds patience() const;
     [[nodiscard]] const look::FrameLedger&  ledger() const { return ledger_; }
