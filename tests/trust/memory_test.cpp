@@ -91,6 +91,14 @@ void* operator new[](std::size_t bytes)
 {
     return operator new(bytes);
 }
+void* operator new(std::size_t bytes, const std::nothrow_t&) noexcept
+{
+    try {
+        return operator new(bytes);
+    } catch (const std::bad_alloc&) {
+        return nullptr;
+    }
+}
 void* operator new[](std::size_t bytes, const std::nothrow_t&) noexcept
 {
     return of_new.take(bytes); // what the reserve is put by with: asks no handler
