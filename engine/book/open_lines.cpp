@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <iterator>
-#include <system_error>
 #include <utility>
 
 namespace engine {
@@ -24,11 +23,13 @@ LineOpener::LineOpener(std::span<const std::string_view> lines, unsigned threads
     : lines_(lines), runs_((lines.size() + kRun - 1) / kRun), ahead_(ahead)
 {
     const std::size_t wanted = threads == 0 ? threads_to_spare() : threads;
+    helpers_.reserve(std::min(wanted, runs_)); // nothing may fail once one of them runs
     try {
         for (std::size_t i = 1; i < std::min(wanted, runs_); ++i)
             helpers_.emplace_back([this] { help(); });
-    } catch (const std::system_error&) {
-        // No further thread to be had: what the others do not open is opened by the one that asks.
+    } catch (const std::exception&) {
+        // No further thread to be had, or no memory for it: what the others do not open is opened by the one
+        // that asks.
     }
 }
 

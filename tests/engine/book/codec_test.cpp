@@ -98,6 +98,24 @@ TEST_SUITE("engine/book codec")
         CHECK_FALSE(Body());
     }
 
+    TEST_CASE("many lines opened by several threads come in their order, the damaged ones in their places")
+    {
+        std::vector<std::string> lines;
+        for (int i = 0; i < 200; ++i) {
+            lines.push_back(sealed(reading("2219", "A", "seat", i)).line);
+            if (i % 50 == 7) lines.back()[200] ^= 1;
+        }
+        const std::vector<std::string_view> all(lines.begin(), lines.end());
+        for (const unsigned threads : {1U, 2U, 5U}) {
+            CAPTURE(threads);
+            const auto opened = open_lines(all, threads);
+            REQUIRE(opened.size() == lines.size());
+            for (std::size_t i = 0; i < opened.size(); ++i)
+                CHECK((i % 50 == 7 ? !opened[i] : opened[i] && opened[i]->line == lines[i]));
+        }
+        CHECK(open_lines({}, 4).empty());
+    }
+
     TEST_CASE("empty fields are left out of the line")
     {
         const Entry made =
