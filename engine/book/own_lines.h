@@ -22,9 +22,8 @@ class OwnLines {
     /// Takes committed lines; they are written when there are some, or with `write_waiting`: a second file
     /// touched at every entry makes the sync of the book's log a third slower. A failure is no failure of the
     /// entries: the text is completed later.
-    void               add(const Ledger& ledger, std::span<const Entry> entries);
-    void               write_waiting();
-    [[nodiscard]] bool waits() const { return !waiting_.empty(); }
+    void add(const Ledger& ledger, std::span<const Entry> entries);
+    void write_waiting();
 
     /// Own lines in order, each file as found; a torn end of the newest file is left out. Faults: io.
     [[nodiscard]] Result<std::vector<std::string>> read_all() const;

@@ -88,8 +88,14 @@ void App::draw_kit(kit::Ui& ui)
 
 void App::open_record()
 {
-    const auto away = wiring_.bench->book().photos_let_go();
-    memory_.record  = {.page = -1, .picked = {}, .away = {away.begin(), away.end()}}; // -1: the last page
+    const auto& photos = wiring_.bench->book().photos();
+    const auto  away   = wiring_.bench->book().photos_let_go();
+    auto        wanted = std::move(memory_.record.wanted);
+    std::erase_if(wanted, [&photos](const std::string& sha256) { return photos.has(sha256); });
+    memory_.record = {.page   = -1, // the last one
+                      .picked = {},
+                      .away   = {away.begin(), away.end()},
+                      .wanted = std::move(wanted)};
     way_.go(Place::record);
 }
 
