@@ -1,6 +1,7 @@
 #include "engine/book/codec.h"
 
 #include "engine/book/envelope.h"
+#include "engine/book/one_form.h"
 
 #include <nlohmann/json.hpp>
 
@@ -12,10 +13,7 @@ namespace {
 
 using nlohmann::json;
 
-constexpr std::size_t  kSignatureDigits = 128;
-constexpr std::size_t  kMostKeys        = 64;
-constexpr std::size_t  kLongestKey      = 24;
-constexpr std::int64_t kLargest         = (std::int64_t{1} << 53) - 1;
+constexpr std::size_t kSignatureDigits = 128;
 
 /// Nesting of brackets outside strings. Looked at before parsing: a deep value can break the parser's own
 /// destructor.
@@ -42,14 +40,6 @@ int depth_of(std::string_view text)
     return deepest;
 }
 
-bool is_key(const std::string& key)
-{
-    if (key.empty() || key.size() > kLongestKey) return false;
-    for (const char c : key)
-        if ((c < 'a' || c > 'z') && (c < '0' || c > '9') && c != '_') return false;
-    return true;
-}
-
 Failure breaks(const std::string& where, const std::string& what)
 {
     return failure(Fault::bad_input, "The entry cannot be written: " + where + " " + what + ".");
@@ -63,10 +53,10 @@ std::string value_of(const std::string* key)
 
 bool is_whole_number(const json& value)
 {
-    if (value.is_number_unsigned()) return value.get<std::uint64_t>() <= std::uint64_t{kLargest};
+    if (value.is_number_unsigned()) return value.get<std::uint64_t>() <= std::uint64_t{kLargestWhole};
     if (!value.is_number_integer()) return false;
     const auto n = value.get<std::int64_t>();
-    return n >= -kLargest && n <= kLargest;
+    return n >= -kLargestWhole && n <= kLargestWhole;
 }
 
 Status keep_profile(const json& value, const std::string* key, int depth);
@@ -83,7 +73,7 @@ Status keep_profile_inside(const json& value, const std::string* key, int depth)
     if (object.size() > kMostKeys)
         return breaks(value_of(key), "has more than " + std::to_string(kMostKeys) + " keys");
     for (const auto& [name, item] : object) {
-        if (!is_key(name)) return breaks("the key '" + name + "'", "does not match [a-z0-9_]{1,24}");
+        if (!is_field_key(name)) return breaks("the key '" + name + "'", "does not match [a-z0-9_]{1,24}");
         if (Status kept = keep_profile(item, &name, depth); !kept) return kept;
     }
     return Unit{};

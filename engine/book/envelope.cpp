@@ -16,7 +16,6 @@ namespace {
 using nlohmann::json;
 using simdjson::dom::element;
 
-constexpr std::int64_t kLargest      = (std::int64_t{1} << 53) - 1;
 constexpr std::int64_t kLargestSeq   = (std::int64_t{1} << 40) - 1;
 constexpr int          kFurthestZone = 24 * 60;
 
@@ -127,8 +126,8 @@ class Fields {
 
 void take_clocks(Fields& from, Entry& entry)
 {
-    entry.wall_ms = from.whole("wall_ms", -kLargest, kLargest);
-    entry.mono_ms = from.whole("mono_ms", 0, kLargest);
+    entry.wall_ms = from.whole("wall_ms", -kLargestWhole, kLargestWhole);
+    entry.mono_ms = from.whole("mono_ms", 0, kLargestWhole);
     entry.tz_min  = static_cast<int>(from.whole("tz_min", -kFurthestZone, kFurthestZone));
     entry.boot    = from.text_or_none("boot");
     entry.tq      = from.text("tq");
@@ -208,7 +207,7 @@ Result<Entry> read_envelope(std::string_view text)
     Fields from;
     if (!from.read(object, text))
         return failure(Fault::bad_input, "The entry is not in its one canonical form, so it is not taken.");
-    const auto version = from.whole("v", 1, kLargest);
+    const auto version = from.whole("v", 1, kLargestWhole);
     if (version > 1)
         return failure(Fault::unsupported, "The entry is of format " + std::to_string(version) +
                                                ", newer than this program knows; update this machine.");

@@ -12,18 +12,6 @@ namespace {
 
 using simdjson::dom::element_type;
 
-constexpr std::size_t  kMostKeys   = 64;
-constexpr std::size_t  kLongestKey = 24;
-constexpr std::int64_t kLargest    = (std::int64_t{1} << 53) - 1;
-
-bool is_key(std::string_view key)
-{
-    if (key.empty() || key.size() > kLongestKey) return false;
-    for (const char c : key)
-        if ((c < 'a' || c > 'z') && (c < '0' || c > '9') && c != '_') return false;
-    return true;
-}
-
 bool is_plain(char c)
 {
     return static_cast<unsigned char>(c) >= 0x20 && c != '"' && c != '\\';
@@ -58,6 +46,15 @@ std::string_view escape_of(char c, std::array<char, 6>& room)
 
 } // namespace
 
+bool is_field_key(std::string_view key)
+{
+    constexpr std::size_t kLongestKey = 24;
+    if (key.empty() || key.size() > kLongestKey) return false;
+    for (const char c : key)
+        if ((c < 'a' || c > 'z') && (c < '0' || c > '9') && c != '_') return false;
+    return true;
+}
+
 bool OneForm::eat(std::string_view bytes)
 {
     if (text_.size() - at_ < bytes.size() || std::memcmp(text_.data() + at_, bytes.data(), bytes.size()) != 0)
@@ -68,7 +65,7 @@ bool OneForm::eat(std::string_view bytes)
 
 bool OneForm::key(std::string_view key, std::string_view before)
 {
-    if (!is_key(key) || (!before.empty() && (before >= key || !eat(",")))) return false;
+    if (!is_field_key(key) || (!before.empty() && (before >= key || !eat(",")))) return false;
     return eat("\"") && eat(key) && eat("\":");
 }
 
@@ -91,7 +88,7 @@ bool OneForm::string(std::string_view string)
 
 bool OneForm::whole(std::int64_t number)
 {
-    if (number < -kLargest || number > kLargest) return false;
+    if (number < -kLargestWhole || number > kLargestWhole) return false;
     std::array<char, 24> digits{};
     const auto           printed = std::to_chars(digits.data(), digits.data() + digits.size(), number);
     return eat({digits.data(), static_cast<std::size_t>(printed.ptr - digits.data())});

@@ -4,9 +4,15 @@
 #include <simdjson.h>
 
 #include <cstddef>
+#include <cstdint>
 #include <string_view>
 
 namespace engine {
+
+// The profile, for whoever prints and whoever reads.
+inline constexpr std::size_t  kMostKeys     = 64; ///< of one object
+inline constexpr std::int64_t kLargestWhole = (std::int64_t{1} << 53) - 1;
+[[nodiscard]] bool            is_field_key(std::string_view key); ///< [a-z0-9_]{1,24}
 
 class OneForm {
   public:
