@@ -1,5 +1,7 @@
 #pragma once
 // A thread beside the screen's: folders that are slow, keys that are slow on purpose.
+#include <sys/resource.h>
+
 #include <atomic>
 #include <condition_variable>
 #include <functional>
@@ -8,6 +10,7 @@
 
 namespace field::app {
 
+/// Gives way to the screen: a finger comes first where there is one processor for both.
 /// One piece at a time is handed over and brought back; what it wrote may be read once it is not busy any
 /// more.
 class Worker {
@@ -48,8 +51,12 @@ class Worker {
     std::atomic<bool>& cancel() { return cancel_; }
 
   private:
+    static constexpr int kAside = 10;
+
     void run()
     {
+        (void)setpriority(PRIO_PROCESS, 0,
+                          kAside); // of this thread and those it starts; refused: nothing lost
         std::unique_lock lock(mutex_);
         while (true) {
             wake_.wait(lock, [this] { return quit_ || task_; });

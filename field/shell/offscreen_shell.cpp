@@ -31,7 +31,7 @@ class Offscreen final : public OffscreenShell {
     void present(look::Colour ground) override
     {
         ImGui::Render();
-        if (raster_) rasterise(*ImGui::GetDrawData(), ground, textures_, image_);
+        if (raster_) rasteriser_.draw(*ImGui::GetDrawData(), ground, textures_, image_);
         context_->drawn();
     }
     [[nodiscard]] bool             quit() const override { return quit_; }
@@ -90,6 +90,7 @@ class Offscreen final : public OffscreenShell {
         atlas.GetTexDataAsAlpha8(&pixels, &w, &h);
         const auto bytes    = static_cast<std::size_t>(w) * static_cast<std::size_t>(h);
         textures_[kLetters] = {w, h, 1, std::vector<std::uint8_t>(pixels, pixels + bytes)};
+        rasteriser_.forget();
         // NOLINTNEXTLINE(performance-no-int-to-ptr): a texture id is a pointer in this version of Dear ImGui
         atlas.SetTexID(reinterpret_cast<ImTextureID>(kLetters));
     }
@@ -98,6 +99,7 @@ class Offscreen final : public OffscreenShell {
     SoftTextures             textures_;
     std::uintptr_t           next_texture_{kLetters + 1};
     Image                    image_;
+    Raster                   rasteriser_;
     float                    frame_seconds_{1.0F / 60.0F};
     bool                     raster_{true};
     bool                     quit_{};

@@ -4,7 +4,9 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <cmath>
+#include <utility>
 
 namespace field::shell {
 namespace {
@@ -162,7 +164,7 @@ Box covered(const Triangle& t, const Box& clip)
             std::min(clip.y1, static_cast<int>(bottom >> 4) + 1)};
 }
 
-void draw(Triangle t, const SoftTexture& texture, const Box& clip, Image& out)
+void draw_triangle(Triangle t, const SoftTexture& texture, const Box& clip, Image& out)
 {
     std::int64_t area = (t[1].x - t[0].x) * (t[2].y - t[0].y) - (t[1].y - t[0].y) * (t[2].x - t[0].x);
     if (area == 0) return;
@@ -198,41 +200,154 @@ void draw(Triangle t, const SoftTexture& texture, const Box& clip, Image& out)
     }
 }
 
-void draw_command(const ImDrawList& list, const ImDrawCmd& command, const SoftTextures& textures, Image& out)
+Box common(const Box& a, const Box& b)
+{
+    return {std::max(a.x0, b.x0), std::max(a.y0, b.y0), std::min(a.x1, b.x1), std::min(a.y1, b.y1)};
+}
+
+/// Every triangle of the frame in its order: visit(triangle, texture, clip).
+template <class Visit>
+void each_triangle(const ImDrawList& list, const ImDrawCmd& command, const SoftTextures& textures,
+                   const Box& whole, Visit visit)
 {
     const auto texture = textures.find(reinterpret_cast<std::uintptr_t>(command.GetTexID()));
-    if (texture == textures.end()) return;
-    const Box clip{std::max(0, static_cast<int>(command.ClipRect.x)),
-                   std::max(0, static_cast<int>(command.ClipRect.y)),
-                   std::min(out.w, static_cast<int>(command.ClipRect.z)),
-                   std::min(out.h, static_cast<int>(command.ClipRect.w))};
+    if (command.UserCallback != nullptr || texture == textures.end()) return;
+    const Box clip =
+        common(whole, {static_cast<int>(command.ClipRect.x), static_cast<int>(command.ClipRect.y),
+                       static_cast<int>(command.ClipRect.z), static_cast<int>(command.ClipRect.w)});
     for (unsigned int i = 0; i + 2 < command.ElemCount; i += 3) {
         const auto vertex = [&](unsigned int corner) {
             const ImDrawIdx index = list.IdxBuffer[static_cast<int>(command.IdxOffset + i + corner)];
             return fixed(list.VtxBuffer[static_cast<int>(command.VtxOffset + index)]);
         };
-        draw({vertex(0), vertex(1), vertex(2)}, texture->second, clip, out);
+        visit(Triangle{vertex(0), vertex(1), vertex(2)}, *texture, clip);
+    }
+}
+
+template <class Visit>
+void each_triangle(const ImDrawData& frame, const SoftTextures& textures, const Box& whole, Visit visit)
+{
+    for (int n = 0; n < frame.CmdListsCount; ++n)
+        for (const ImDrawCmd& command : frame.CmdLists[n]->CmdBuffer)
+            each_triangle(*frame.CmdLists[n], command, textures, whole, visit);
+}
+
+// ---- squares --------------------------------------------------------------------------------------------
+
+constexpr int kSquare = 64; // px
+
+/// One more word of all that is drawn on a square.
+void fold(std::uint64_t& into, std::uint64_t word)
+{
+    into = (into ^ word) * 0x9E3779B97F4A7C15U; // 2^64 divided by the golden ratio: spreads every bit upwards
+    into ^= into >> 29U;
+}
+
+std::uint64_t words_of(std::uint32_t high, std::uint32_t low)
+{
+    return std::uint64_t{high} << 32U | low;
+}
+
+std::uint64_t number_of(const Triangle& t, std::uintptr_t texture, const Box& clip)
+{
+    std::uint64_t all = texture;
+    fold(all, words_of(static_cast<std::uint32_t>(clip.x0), static_cast<std::uint32_t>(clip.y0)));
+    fold(all, words_of(static_cast<std::uint32_t>(clip.x1), static_cast<std::uint32_t>(clip.y1)));
+    for (const Corner& corner : t) {
+        const ImDrawVert& v = corner.vertex;
+        fold(all, words_of(std::bit_cast<std::uint32_t>(v.pos.x), std::bit_cast<std::uint32_t>(v.pos.y)));
+        fold(all, words_of(std::bit_cast<std::uint32_t>(v.uv.x), std::bit_cast<std::uint32_t>(v.uv.y)));
+        fold(all, v.col);
+    }
+    return all;
+}
+
+/// The image in squares of kSquare, the last of a row or column cut at the edge.
+struct Grid {
+    int columns{};
+    int rows{};
+
+    explicit Grid(const Image& image)
+        : columns((image.w + kSquare - 1) / kSquare), rows((image.h + kSquare - 1) / kSquare)
+    {
+    }
+    [[nodiscard]] std::size_t at(int column, int row) const
+    {
+        return static_cast<std::size_t>(row) * static_cast<std::size_t>(columns) +
+               static_cast<std::size_t>(column);
+    }
+};
+
+/// For each row of squares the stretches that changed.
+std::vector<std::vector<Box>> changed(const Grid& grid, const std::vector<std::uint64_t>& before,
+                                      const std::vector<std::uint64_t>& now, const Box& whole)
+{
+    std::vector<std::vector<Box>> rows(static_cast<std::size_t>(grid.rows));
+    for (int row = 0; row < grid.rows; ++row) {
+        auto& stretches = rows[static_cast<std::size_t>(row)];
+        for (int column = 0; column < grid.columns; ++column) {
+            if (before[grid.at(column, row)] == now[grid.at(column, row)]) continue;
+            const Box square{column * kSquare, row * kSquare, (column + 1) * kSquare, (row + 1) * kSquare};
+            if (!stretches.empty() && stretches.back().x1 == square.x0)
+                stretches.back().x1 = std::min(square.x1, whole.x1);
+            else
+                stretches.push_back(common(square, whole));
+        }
+    }
+    return rows;
+}
+
+void clear(const Box& box, look::Colour ground, Image& out)
+{
+    for (int y = box.y0; y < box.y1; ++y) {
+        auto* at = out.rgba.data() + (static_cast<std::size_t>(y) * static_cast<std::size_t>(out.w) +
+                                      static_cast<std::size_t>(box.x0)) *
+                                         4;
+        for (int x = box.x0; x < box.x1; ++x, at += 4) {
+            at[0] = ground.r;
+            at[1] = ground.g;
+            at[2] = ground.b;
+            at[3] = 255;
+        }
     }
 }
 
 } // namespace
 
-void rasterise(const ImDrawData& frame, look::Colour ground, const SoftTextures& textures, Image& out)
+void Raster::draw(const ImDrawData& frame, look::Colour ground, const SoftTextures& textures, Image& out)
 {
-    out.w = static_cast<int>(frame.DisplaySize.x);
-    out.h = static_cast<int>(frame.DisplaySize.y);
-    out.rgba.resize(static_cast<std::size_t>(out.w) * static_cast<std::size_t>(out.h) * 4);
-    for (std::size_t i = 0; i < out.rgba.size(); i += 4) {
-        out.rgba[i]     = ground.r;
-        out.rgba[i + 1] = ground.g;
-        out.rgba[i + 2] = ground.b;
-        out.rgba[i + 3] = 255;
-    }
-    for (int n = 0; n < frame.CmdListsCount; ++n) {
-        const ImDrawList& list = *frame.CmdLists[n];
-        for (const ImDrawCmd& command : list.CmdBuffer)
-            if (command.UserCallback == nullptr) draw_command(list, command, textures, out);
-    }
+    const int w = static_cast<int>(frame.DisplaySize.x), h = static_cast<int>(frame.DisplaySize.y);
+    if (w != out.w || h != out.h) drawn_.clear();
+    out.w = w;
+    out.h = h;
+    out.rgba.resize(static_cast<std::size_t>(w) * static_cast<std::size_t>(h) * 4);
+    const Box  whole{0, 0, w, h};
+    const Grid grid(out);
+
+    std::uint64_t empty = 0;
+    fold(empty, words_of(static_cast<std::uint32_t>(ground.r << 16U | ground.g << 8U | ground.b), 1));
+    std::vector<std::uint64_t> now(grid.at(0, grid.rows), empty);
+    each_triangle(frame, textures, whole, [&](const Triangle& t, const auto& texture, const Box& clip) {
+        const Box box = covered(t, clip);
+        if (box.x0 >= box.x1 || box.y0 >= box.y1) return;
+        const std::uint64_t number = number_of(t, texture.first, clip);
+        for (int row = box.y0 / kSquare; row <= (box.y1 - 1) / kSquare; ++row)
+            for (int column = box.x0 / kSquare; column <= (box.x1 - 1) / kSquare; ++column)
+                fold(now[grid.at(column, row)], number);
+    });
+    if (drawn_.size() != now.size()) drawn_.assign(now.size(), 0);
+    const auto rows = changed(grid, drawn_, now, whole);
+    for (const auto& stretches : rows)
+        for (const Box& stretch : stretches)
+            clear(stretch, ground, out);
+    each_triangle(frame, textures, whole, [&](const Triangle& t, const auto& texture, const Box& clip) {
+        const Box box = covered(t, clip);
+        if (box.x0 >= box.x1 || box.y0 >= box.y1) return;
+        for (int row = box.y0 / kSquare; row <= (box.y1 - 1) / kSquare; ++row)
+            for (const Box& stretch : rows[static_cast<std::size_t>(row)])
+                draw_triangle(t, texture.second, common(clip, stretch), out);
+    });
+    drawn_ = std::move(now);
 }
 
 } // namespace field::shell

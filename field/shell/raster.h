@@ -20,7 +20,19 @@ struct SoftTexture {
 };
 using SoftTextures = std::map<std::uintptr_t, SoftTexture>;
 
-/// Clears `out` to `ground` and draws all lists. Commands whose texture is unknown are left out.
-void rasterise(const ImDrawData& frame, look::Colour ground, const SoftTextures& textures, Image& out);
+/// Draws frame after frame into one image. Squares of it where a frame asks for just what stood there before
+/// are left as they are: most frames change a clock or a count, and a tablet without a graphics chip has
+/// other work.
+class Raster {
+  public:
+    /// Clears `out` to `ground` and draws all lists. Commands whose texture is unknown are left out. `out` is
+    /// the image of the call before, or of another size.
+    void draw(const ImDrawData& frame, look::Colour ground, const SoftTextures& textures, Image& out);
+    /// To be said when a texture has changed under its id: everything is drawn again.
+    void forget() { drawn_.clear(); }
+
+  private:
+    std::vector<std::uint64_t> drawn_; ///< a square: all that was drawn on it, as one number
+};
 
 } // namespace field::shell

@@ -6,6 +6,7 @@
 #include <imgui.h>
 
 #include <filesystem>
+#include <vector>
 
 using namespace field;
 using shell::Image;
@@ -133,6 +134,85 @@ TEST_SUITE("field/shell raster")
         const auto one   = glass(120, 80);
         const auto first = frame(*one, draw).rgba;
         CHECK(frame(*one, draw).rgba == first);
+    }
+
+    TEST_CASE("a frame drawn over another is what it would be on a fresh glass")
+    {
+        // Squares that did not change are left alone, so each kind of change is drawn over the frame before
+        // it.
+        struct Frame {
+            float       at      = 70.3F;
+            ImU32       colour  = IM_COL32(27, 75, 155, 200);
+            const char* said    = "262\xC2\xB0 to go";
+            float       cut     = 200;
+            bool        reverse = false;
+        };
+        const auto draw = [](const Frame& f) {
+            return [f](ImDrawList& list) {
+                list.Flags |= ImDrawListFlags_AntiAliasedFill | ImDrawListFlags_AntiAliasedLines;
+                list.PushClipRect(ImVec2(0, 0), ImVec2(f.cut, 140));
+                const auto disc = [&](float x, ImU32 colour) {
+                    list.AddCircleFilled(ImVec2(x, 66.7F), 50, colour);
+                };
+                disc(f.reverse ? 100.5F : f.at, f.reverse ? IM_COL32_WHITE : f.colour);
+                disc(f.reverse ? f.at : 100.5F, f.reverse ? f.colour : IM_COL32_WHITE);
+                list.AddText(ImVec2(5, 5), IM_COL32_WHITE, f.said);
+                list.PopClipRect();
+            };
+        };
+        const std::vector<Frame> frames{{70.4F}, // less than a pixel
+                                        {70.4F, IM_COL32(27, 75, 155, 201)},
+                                        {70.4F, IM_COL32(27, 75, 155, 201), "261\xC2\xB0 to go"},
+                                        {.cut = 64},
+                                        {.cut = 65},
+                                        {.cut = 65, .reverse = true},
+                                        {}};
+        std::vector<Image>       fresh; // one glass at a time
+        for (const Frame& one : frames)
+            fresh.push_back(frame(*glass(200, 140), draw(one)));
+        const auto over = glass(200, 140);
+        (void)frame(*over, draw({}));
+        for (std::size_t i = 0; i < frames.size(); ++i) {
+            CHECK(frame(*over, draw(frames[i])).rgba == fresh[i].rgba);
+            CHECK((i == 0 || fresh[i].rgba != fresh[i - 1].rgba));
+        }
+    }
+
+    TEST_CASE("another ground, another picture and letters of another size reach every pixel")
+    {
+        const auto show = [](shell::OffscreenShell& shell, std::uintptr_t texture, look::Colour ground) {
+            shell.begin_frame();
+            ImDrawList* list = ImGui::GetForegroundDrawList();
+            // NOLINTNEXTLINE(performance-no-int-to-ptr)
+            list->AddImage(reinterpret_cast<ImTextureID>(texture), ImVec2(0, 0), ImVec2(9, 9));
+            list->AddText(ImVec2(30, 30), IM_COL32_WHITE, "0.062");
+            shell.present(ground);
+            return shell.image();
+        };
+        const look::Colour black = look::hex(0x000000);
+        Image              large;
+        {
+            const auto shell = glass(200, 140);
+            REQUIRE(shell->set_scale(8.0F));
+            large = show(*shell, 0, black);
+        }
+        const auto  shell = glass(200, 140);
+        const Image plain = show(*shell, 0, black);
+        const Image dawn  = show(*shell, 0, look::hex(0x404040));
+        for (int y = 0; y < dawn.h; ++y)
+            for (int x = 0; x < dawn.w; ++x)
+                CHECK(grey(dawn, x, y) >= 0x40);
+        const auto grey_one  = shell->upload({1, 1, {90, 90, 90, 255}});
+        const auto light_one = shell->upload({1, 1, {180, 180, 180, 255}});
+        REQUIRE((grey_one && light_one));
+        CHECK(grey(show(*shell, grey_one->id, black), 4, 4) == 90);
+        CHECK(grey(show(*shell, light_one->id, black), 4, 4) == 180);
+        shell->release(*light_one);
+        CHECK(grey(show(*shell, light_one->id, black), 4, 4) == 0);
+        CHECK(show(*shell, 0, black).rgba == plain.rgba);
+        REQUIRE(shell->set_scale(8.0F));
+        CHECK(show(*shell, 0, black).rgba == large.rgba);
+        CHECK(large.rgba != plain.rgba);
     }
 
     TEST_CASE("a picture is written as PNG, and an impossible path says so")
