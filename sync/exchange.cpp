@@ -162,6 +162,7 @@ std::optional<Work> Exchange::Inside::next()
         at_piece        = false;
         phase           = static_cast<Phase>(static_cast<int>(phase) + 1);
         report.finished = phase == Phase::over;
+        if (report.finished && kept_back) stop(*std::exchange(kept_back, std::nullopt));
     }
     return std::nullopt;
 }

@@ -55,6 +55,7 @@ struct Work {
 /// What came of it.
 struct Done {
     std::optional<engine::Error> trouble; ///< the whole pass ends here
+    std::optional<engine::Error> unread;  ///< a photo of this machine it could not read, so it was not sent
     std::string                  path;    ///< the name that was written
     std::uint64_t                bytes = 0;
     Listing                      listing;

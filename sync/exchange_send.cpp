@@ -105,7 +105,7 @@ std::optional<Work> Exchange::Inside::segment_work()
 {
     if (covered >= own_checked) return std::nullopt;
     const std::size_t most    = std::min<std::size_t>(kMostEntries, own_checked - covered);
-    const auto        entries = book->entries_of_machine(book->device(), covered + 1, most);
+    auto              entries = book->entries_of_machine(book->device(), covered + 1, most);
     if (entries.empty() || entries.front().seq != covered + 1) {
         const engine::Status trouble = book->trouble();
         stop(trouble ? engine::Error{engine::Fault::corrupt,
@@ -115,6 +115,11 @@ std::optional<Work> Exchange::Inside::segment_work()
                      : trouble.error());
         return std::nullopt;
     }
+    const auto waits = [this](const engine::Entry& entry) { return waits_for_photo(entry); };
+    const auto first = std::find_if(entries.begin(), entries.end(), waits);
+    if (first != entries.end()) keep_back(*first);
+    entries.erase(first, entries.end());
+    if (entries.empty()) return std::nullopt;
     Segment segment = cut_segment(entries);
     // A pass cut off in the middle of a photo may have left half of it under its name: sent anew, it is
     // compared.
@@ -177,13 +182,42 @@ void Exchange::Inside::absorb_sent(const Done& what)
 
 void Exchange::Inside::absorb_photo_sent(const Done& what)
 {
-    if (what.segment.state != State::ok) {
-        report.findings.push_back(
-            {State::waiting, "photo", book->machine_name(), "", what.segment.sentence, false});
-        return;
-    }
+    if (what.unread) return photo_unread(*what.unread);
     report.bytes_out += what.bytes;
     ++report.photos_out;
+}
+
+/// A disk that does not give a photo at once may give it the next time, today or tomorrow: until then no
+/// entry that names it goes out as if it were whole. A photo that is damaged, or was not to be had for a day,
+/// holds nothing back: the record is worth more than its picture.
+void Exchange::Inside::photo_unread(const engine::Error& why)
+{
+    const std::string& photo   = current.photo;
+    const bool         damaged = why.fault == engine::Fault::corrupt || why.fault == engine::Fault::not_found;
+    if (!damaged && unread.insert(photo).second) {
+        photos_out.push_back(photo);
+        return;
+    }
+    if (!damaged && !met_a_day_ago(path_of(PhotoName{photo, 1}))) held.insert(photo);
+    report.findings.push_back({State::waiting, "photo", book->machine_name(), "", why.message, false});
+}
+
+void Exchange::Inside::keep_back(const engine::Entry& from)
+{
+    kept_back = engine::Error{engine::Fault::io,
+                              "This machine's disk does not give a photo of its own just now, so entry " +
+                                  std::to_string(from.seq) +
+                                  " and what follows it wait here; the next exchange tries again. Should it "
+                                  "come back, have the disk looked after.",
+                              {}};
+}
+
+bool Exchange::Inside::waits_for_photo(const engine::Entry& entry) const
+{
+    if (held.empty()) return false;
+    const auto photos = photos_of(entry);
+    return std::any_of(photos.begin(), photos.end(),
+                       [this](const std::string& photo) { return held.count(photo) > 0; });
 }
 
 } // namespace share

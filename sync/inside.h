@@ -53,6 +53,9 @@ struct Exchange::Inside {
     void                              count_covered();
     void                              absorb_sent(const Done& what);
     void                              absorb_photo_sent(const Done& what);
+    void                              photo_unread(const engine::Error& why);
+    void                              keep_back(const engine::Entry& from);
+    [[nodiscard]] bool                waits_for_photo(const engine::Entry& entry) const;
     [[nodiscard]] std::uint64_t       own_last() const;
 
     // exchange_read.cpp
@@ -151,7 +154,10 @@ struct Exchange::Inside {
     bool          covered_known = false, readme_sent = false;
     std::set<std::uint64_t> heads_sent;
     std::set<std::string>   photos_sent;
-    bool                    at_piece = false; ///< the phase has begun
+    std::set<std::string>   unread,
+        held; ///< photos not read once, not read again: entries that name these wait
+    std::optional<engine::Error> kept_back; ///< the record waits for a photo: said when all else is done
+    bool                         at_piece = false; ///< the phase has begun
 
     // reading
     std::deque<std::string>  machines_in; ///< devid16 of those still to read

@@ -50,8 +50,7 @@ void send_photo(Done& done, const Work& work, Folder& folder)
 {
     const auto bytes = work.photos->read(work.photo);
     if (bytes) return send(done, work, *bytes, folder);
-    done.segment.state    = State::waiting;
-    done.segment.sentence = bytes.error().message;
+    done.unread = bytes.error();
 }
 
 void fetch_segment(Done& done, const Work& work, Folder& folder)

@@ -110,8 +110,10 @@ Result<std::vector<unsigned char>> PhotoStore::read(const std::string& sha256_he
 
 bool PhotoStore::has(const std::string& sha256_hex) const
 {
+    if (!is_name(sha256_hex)) return false;
     std::error_code none;
-    return is_name(sha256_hex) && std::filesystem::is_regular_file(path_of(sha256_hex), none);
+    const auto      found = std::filesystem::status(path_of(sha256_hex), none);
+    return std::filesystem::is_regular_file(found) || found.type() == std::filesystem::file_type::none;
 }
 
 std::filesystem::path PhotoStore::path_of(const std::string& sha256_hex) const

@@ -32,8 +32,9 @@ class PhotoStore {
     /// copy call it.
     [[nodiscard]] Status remove(const std::string& sha256);
     [[nodiscard]] Result<std::vector<unsigned char>>
-                       read(const std::string& sha256) const; ///< re-hashed; corrupt if it differs
-    [[nodiscard]] bool has(const std::string& sha256) const;
+    read(const std::string& sha256) const; ///< re-hashed; corrupt if it differs
+    /// True too where the disk does not say: reading it then tells.
+    [[nodiscard]] bool                  has(const std::string& sha256) const;
     [[nodiscard]] std::filesystem::path path_of(const std::string& sha256) const;
 
   private:

@@ -29,10 +29,10 @@ struct Fault {
     int         with; ///< errno; 0 half of the bytes
     const char* calls;
 };
-constexpr std::array kFaults{Fault{"EIO", EIO, "all"},         Fault{"ENOSPC", ENOSPC, "all"},
-                             Fault{"EINTR", EINTR, "all"},     Fault{"EACCES", EACCES, "all"},
-                             Fault{"ESTALE", ESTALE, "all"},   Fault{"EXDEV", EXDEV, "all"},
-                             Fault{"short write", 0, "write"}, Fault{"EIO of a sync", EIO, "sync"}};
+constexpr std::array kFaults{
+    Fault{"EIO", EIO, "all"},         Fault{"ENOSPC", ENOSPC, "all"}, Fault{"EINTR", EINTR, "all"},
+    Fault{"EACCES", EACCES, "all"},   Fault{"ESTALE", ESTALE, "all"}, Fault{"EXDEV", EXDEV, "all"},
+    Fault{"short write", 0, "write"}, Fault{"short read", 0, "read"}, Fault{"EIO of a sync", EIO, "sync"}};
 
 struct Case {
     bool         fill  = false; ///< else exchange

@@ -3,8 +3,8 @@
 //   WM_FAIL_UNDER   folders, parted by ':'; calls elsewhere are left alone and not counted
 //   WM_FAIL_AT      number of the call that fails; 0: none, they are only counted
 //   WM_FAIL_FOR     how many calls fail from there on
-//   WM_FAIL_WITH    errno, or 0: a write hands over only half of its bytes
-//   WM_FAIL_CALLS   which calls count: all, write, sync
+//   WM_FAIL_WITH    errno, or 0: a read or a write moves only half of its bytes
+//   WM_FAIL_CALLS   which calls count: all, read, write, sync
 //   WM_FAIL_TALLY   file that takes "calls failed" at the end
 #include <dlfcn.h>
 #include <fcntl.h>
@@ -23,7 +23,7 @@
 
 namespace {
 
-enum class Sort { other, write, sync };
+enum class Sort { other, read, write, sync };
 
 std::atomic<long> calls{0};
 std::atomic<long> failed{0};
@@ -40,7 +40,7 @@ struct Order {
     long        at       = std::strtol(told("WM_FAIL_AT"), nullptr, 10);
     long        how_many = std::strtol(told("WM_FAIL_FOR"), nullptr, 10);
     int         with     = static_cast<int>(std::strtol(told("WM_FAIL_WITH"), nullptr, 10));
-    char        which    = *told("WM_FAIL_CALLS"); // a, w or s
+    char        which    = *told("WM_FAIL_CALLS"); // a, r, w or s
 };
 
 const Order& order()
@@ -83,7 +83,9 @@ bool is_ours(int folder, const char* path)
 bool fails(Sort sort)
 {
     const char which = order().which;
-    if ((which == 'w' && sort != Sort::write) || (which == 's' && sort != Sort::sync)) return false;
+    if ((which == 'r' && sort != Sort::read) || (which == 'w' && sort != Sort::write) ||
+        (which == 's' && sort != Sort::sync))
+        return false;
     const long now = ++calls;
     if (order().at == 0 || now < order().at || now - order().at >= order().how_many) return false;
     ++failed;
@@ -242,6 +244,51 @@ int renameat(int from_folder, const char* from, int to_folder, const char* to)
 {
     WM_REAL(renameat);
     return is_ours(to_folder, to) && fails(Sort::other) ? -1 : next(from_folder, from, to_folder, to);
+}
+
+int unlink(const char* path) noexcept
+{
+    WM_REAL(unlink);
+    return is_ours(AT_FDCWD, path) && fails(Sort::other) ? -1 : next(path);
+}
+
+int unlinkat(int folder, const char* path, int flags) noexcept
+{
+    WM_REAL(unlinkat);
+    return is_ours(folder, path) && fails(Sort::other) ? -1 : next(folder, path, flags);
+}
+
+int stat(const char* path, struct stat* facts) noexcept
+{
+    WM_REAL(stat);
+    return is_ours(AT_FDCWD, path) && fails(Sort::read) ? -1 : next(path, facts);
+}
+
+int stat64(const char* path, struct stat64* facts) noexcept
+{
+    WM_REAL(stat64);
+    return is_ours(AT_FDCWD, path) && fails(Sort::read) ? -1 : next(path, facts);
+}
+
+ssize_t read(int fd, void* bytes, size_t size)
+{
+    WM_REAL(read);
+    if (!is_ours(fd) || !fails(Sort::read)) return next(fd, bytes, size);
+    return order().with == 0 ? next(fd, bytes, half_of(size)) : -1;
+}
+
+ssize_t pread(int fd, void* bytes, size_t size, off_t offset)
+{
+    WM_REAL(pread);
+    if (!is_ours(fd) || !fails(Sort::read)) return next(fd, bytes, size, offset);
+    return order().with == 0 ? next(fd, bytes, half_of(size), offset) : -1;
+}
+
+ssize_t pread64(int fd, void* bytes, size_t size, off64_t offset)
+{
+    WM_REAL(pread64);
+    if (!is_ours(fd) || !fails(Sort::read)) return next(fd, bytes, size, offset);
+    return order().with == 0 ? next(fd, bytes, half_of(size), offset) : -1;
 }
 
 ssize_t write(int fd, const void* bytes, size_t size)
