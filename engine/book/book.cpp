@@ -226,6 +226,11 @@ std::vector<Entry> Book::entries_of_job(const std::string& job) const
     return inside_->ledger.of_job(job);
 }
 
+std::vector<std::string> Book::lines_of_job(const std::string& job) const
+{
+    return inside_->ledger.lines_of_job(job);
+}
+
 std::vector<Entry> Book::entries_of_kind(const std::string& kind) const
 {
     return inside_->ledger.of_kind(kind);

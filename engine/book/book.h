@@ -73,14 +73,16 @@ class Book {
     [[nodiscard]] Result<Received> receive(const std::vector<Entry>& entries);
     [[nodiscard]] Result<int>      take_in(const std::vector<Entry>& entries); ///< number of new ones
 
-    [[nodiscard]] std::vector<Entry>   entries_of_job(const std::string& job) const; ///< in shown order
-    [[nodiscard]] std::vector<Entry>   entries_of_kind(const std::string& kind) const;
-    [[nodiscard]] std::vector<Entry>   entries_between(std::int64_t from_wall_ms,
-                                                       std::int64_t to_wall_ms) const;
-    [[nodiscard]] std::vector<Entry>   entries_of_machine(const std::string& dev, std::uint64_t from_seq,
-                                                          std::size_t most) const;
-    [[nodiscard]] std::optional<Entry> entry(const std::string& id) const;
-    [[nodiscard]] std::size_t          size() const;
+    [[nodiscard]] std::vector<Entry> entries_of_job(const std::string& job) const; ///< in shown order
+    /// The signed lines of the same entries, as they are stored: not taken apart, not verified.
+    [[nodiscard]] std::vector<std::string> lines_of_job(const std::string& job) const;
+    [[nodiscard]] std::vector<Entry>       entries_of_kind(const std::string& kind) const;
+    [[nodiscard]] std::vector<Entry>       entries_between(std::int64_t from_wall_ms,
+                                                           std::int64_t to_wall_ms) const;
+    [[nodiscard]] std::vector<Entry>       entries_of_machine(const std::string& dev, std::uint64_t from_seq,
+                                                              std::size_t most) const;
+    [[nodiscard]] std::optional<Entry>     entry(const std::string& id) const;
+    [[nodiscard]] std::size_t              size() const;
     /// Good, or the first failure of a read since the book was opened: lists may then be short.
     [[nodiscard]] Status        trouble() const;
     [[nodiscard]] std::uint64_t version() const; ///< changes with every append or take_in: caches key on it
@@ -182,6 +184,9 @@ class Book {
     /// Outbox. Own lines above the published mark are still to send; marks only rise.
     [[nodiscard]] std::uint64_t published_seq() const;
     [[nodiscard]] Status        mark_published(std::uint64_t seq);
+    /// Own entries about jobs from this one on, in their order.
+    [[nodiscard]] std::vector<Brief> own_briefs(std::uint64_t from_seq) const;
+    [[nodiscard]] std::uint64_t      read_back_seq() const; ///< own entries so far are read_back
     [[nodiscard]] Reach
     reach(const Entry& entry) const; ///< read_back: some other machine's witness covers it
     /// Remembers that a file of the folder was verified (name is content hash), so the next pass skips it.

@@ -80,6 +80,14 @@ struct Entry {
     [[nodiscard]] const nlohmann::json& body() const { return *said.body; }
 };
 
+/// An entry about a job in short: what is kept beside its line.
+struct Brief {
+    std::uint64_t seq = 0;
+    std::string   job;
+    bool          photo   = false;
+    std::int64_t  wall_ms = 0;
+};
+
 /// The order in which every reader shows entries: topological by prev and refs, ties by (hlc_ms, hlc_c, dev,
 /// seq, id). hlc already respects prev and refs, so sorting by the tie rule is the topological order.
 [[nodiscard]] bool shown_before(const Entry& a, const Entry& b);

@@ -57,7 +57,8 @@ class Ledger {
 
     [[nodiscard]] Tail                       tail_of(std::int64_t machine) const;
     [[nodiscard]] std::optional<std::string> id_at(std::int64_t machine, std::uint64_t seq) const;
-    [[nodiscard]] std::vector<Entry>         of_job(const std::string& job) const;
+    [[nodiscard]] std::vector<Entry>         of_job(const std::string& job) const;       ///< in shown order
+    [[nodiscard]] std::vector<std::string>   lines_of_job(const std::string& job) const; ///< in shown order
     [[nodiscard]] std::vector<Entry>         of_kind(const std::string& kind) const;
     /// Jobs a serial, lock or tag number was given or planned in.
     [[nodiscard]] std::vector<std::string> jobs_naming(const std::string& text) const;
@@ -66,7 +67,9 @@ class Ledger {
     [[nodiscard]] std::vector<Entry>    between(std::int64_t from_ms, std::int64_t to_ms) const;
     [[nodiscard]] std::vector<Entry>    of_machine(std::int64_t machine, std::uint64_t from,
                                                    std::size_t most) const;
-    [[nodiscard]] std::optional<Entry>  with_id(const std::string& id) const;
+    /// Of one machine's entries about jobs, seq `from` and up.
+    [[nodiscard]] std::vector<Brief>   briefs(std::int64_t machine, std::uint64_t from) const;
+    [[nodiscard]] std::optional<Entry> with_id(const std::string& id) const;
     /// Lines of one machine as text, each with LF, seq `from` and up, at most `most`.
     [[nodiscard]] std::string lines(std::int64_t machine, std::uint64_t from, std::size_t most) const;
     [[nodiscard]] std::size_t size() const; ///< by the ends of the chains: they have no gaps
@@ -105,6 +108,7 @@ class Ledger {
   private:
     explicit Ledger(std::unique_ptr<Db> db) : db_(std::move(db)) {}
     [[nodiscard]] std::vector<Entry> read(Query& query) const;
+    void take(Result<Entry> entry, std::vector<Entry>& into) const; ///< or notes why it cannot be read
     /// What the book keeps of it apart: a machine's name, what was seen of another.
     [[nodiscard]] Status insert_said(const Entry& entry, std::int64_t machine);
 
@@ -114,9 +118,5 @@ class Ledger {
 
 /// Photos an entry names in its body: `sha256` and each element of `photos`.
 [[nodiscard]] std::vector<std::string> photos_named(const Entry& entry);
-
-/// Sorted by `shown_before`; where a wrong clock would put an entry before one it answers, or before an
-/// earlier one of its own machine, it comes just behind.
-[[nodiscard]] std::vector<Entry> in_shown_order(std::vector<Entry> entries);
 
 } // namespace engine

@@ -1,11 +1,10 @@
 #include "engine/book/codec.h"
 #include "engine/book/ledger.h"
+#include "engine/book/shown_order.h"
 
 #include <algorithm>
 #include <array>
-#include <list>
-#include <numeric>
-#include <unordered_map>
+#include <map>
 #include <utility>
 
 namespace engine {
@@ -13,93 +12,37 @@ namespace {
 
 constexpr std::size_t kDevDigits = 64;
 
-std::string id_from(const Query& query, int column)
+constexpr unsigned kSeqBits = 40;
+
+Hash id_bytes(const Query& query, int column)
 {
     const std::string_view bytes = query.text(column);
     Hash                   id{};
     std::copy_n(bytes.begin(), std::min(bytes.size(), id.size()), id.begin());
-    return hex(id);
+    return id;
 }
 
-/// Where in the list the entries stand, in shown order: an entry is too large to be moved about.
-std::vector<std::size_t> sorted_places(const std::vector<Entry>& entries)
+std::string id_from(const Query& query, int column)
 {
-    std::vector<std::size_t> places(entries.size());
-    std::iota(places.begin(), places.end(), std::size_t{0});
-    std::sort(places.begin(), places.end(),
-              [&entries](std::size_t a, std::size_t b) { return shown_before(entries[a], entries[b]); });
-    return places;
-}
-
-/// What must be shown before an entry: those it answers, and the one before it of its own machine, as far as
-/// they are in the list.
-using Before = std::vector<std::vector<std::size_t>>;
-
-Before befores(const std::vector<Entry>& entries, const std::vector<std::size_t>& sorted)
-{
-    std::unordered_map<std::string_view, std::size_t> by_id;
-    for (std::size_t i = 0; i < entries.size(); ++i)
-        by_id.emplace(entries[i].id, i);
-    std::unordered_map<std::string_view, std::size_t> last_of_machine;
-    Before                                            before(entries.size());
-    for (const std::size_t i : sorted) {
-        for (const std::string& ref : entries[i].said.refs)
-            if (const auto at = by_id.find(ref); at != by_id.end()) before[i].push_back(at->second);
-        const auto [last, first] = last_of_machine.try_emplace(entries[i].dev, i);
-        if (!first) before[i].push_back(std::exchange(last->second, i));
-    }
-    return before;
+    return hex(id_bytes(query, column));
 }
 
 } // namespace
 
-std::vector<Entry> in_shown_order(std::vector<Entry> entries)
-{
-    const std::vector<std::size_t> sorted = sorted_places(entries);
-    const Before                   before = befores(entries, sorted);
-    std::vector<bool>              shown(entries.size(), false);
-    std::list<std::size_t>         waiting;
-    std::vector<Entry>             order;
-    order.reserve(entries.size());
-    const auto ready = [&](std::size_t i) {
-        return std::all_of(before[i].begin(), before[i].end(), [&](std::size_t b) { return shown[b]; });
-    };
-    const auto show = [&](std::size_t i) {
-        shown[i] = true;
-        order.push_back(std::move(entries[i]));
-    };
-    for (const std::size_t i : sorted) {
-        if (!ready(i)) {
-            waiting.push_back(i);
-            continue;
-        }
-        show(i);
-        for (auto at = waiting.begin(); at != waiting.end();) {
-            if (!ready(*at)) {
-                ++at;
-                continue;
-            }
-            show(*at);
-            waiting.erase(at);
-            at = waiting.begin(); // it may have set an earlier one free
-        }
-    }
-    for (const std::size_t i : waiting) // only a forged circle could leave any; nothing is dropped
-        show(i);
-    return order;
-}
-
 std::vector<Entry> Ledger::read(Query& query) const
 {
     std::vector<Entry> entries;
-    while (query.row()) {
-        auto entry = read_trusted_line(query.text(0));
-        if (entry)
-            entries.push_back(std::move(*entry));
-        else
-            db_->note(entry.failure());
-    }
+    while (query.row())
+        take(read_trusted_line(query.text(0)), entries);
     return entries;
+}
+
+void Ledger::take(Result<Entry> entry, std::vector<Entry>& into) const
+{
+    if (entry)
+        into.push_back(std::move(*entry));
+    else
+        db_->note(entry.failure());
 }
 
 std::optional<std::int64_t> Ledger::number_of(const std::string& dev) const
@@ -124,15 +67,13 @@ std::optional<Ledger::Where> Ledger::where(const std::string& id) const
     Query query(*db_, "SELECT place, hlc_ms, hlc_c FROM entry WHERE id = ?1");
     query.bind_bytes(1, bytes->data(), bytes->size());
     if (!query.row()) return std::nullopt;
-    constexpr unsigned kSeqBits = 40;
-    const std::int64_t number   = query.whole(0) >> kSeqBits;
+    const std::int64_t number = query.whole(0) >> kSeqBits;
     return Where{number, static_cast<std::uint64_t>(query.whole(0) - place_of(number, 0)), query.whole(1),
                  query.whole(2)};
 }
 
 std::vector<Ledger::Barred> Ledger::barred(std::size_t most) const
 {
-    constexpr unsigned  kSeqBits = 40;
     std::vector<Barred> found;
     Query               query(*db_, "SELECT place, code, sentence FROM barred ORDER BY place LIMIT ?1");
     query.bind(1, static_cast<std::int64_t>(most));
@@ -191,10 +132,38 @@ std::optional<std::string> Ledger::id_at(std::int64_t machine, std::uint64_t seq
     return id_from(query, 0);
 }
 
+std::vector<std::string> Ledger::lines_of_job(const std::string& job) const
+{
+    Query query(*db_, "SELECT place, id, hlc_ms, hlc_c, line FROM entry WHERE job = ?1 "
+                      "AND place NOT IN (SELECT place FROM barred)");
+    std::map<std::int64_t, std::string> devs; // stay where they are
+    std::vector<std::string>            found;
+    std::vector<Shown>                  shown;
+    query.bind(1, job);
+    while (query.row()) {
+        const std::int64_t number = query.whole(0) >> kSeqBits;
+        const auto [dev, fresh]   = devs.try_emplace(number);
+        if (fresh) dev->second = dev_of(number);
+        found.emplace_back(query.text(4));
+        shown.push_back({query.whole(2), query.whole(3), dev->second,
+                         static_cast<std::uint64_t>(query.whole(0) - place_of(number, 0)), id_bytes(query, 1),
+                         refs_in(found.back())});
+    }
+    std::vector<std::string> lines;
+    lines.reserve(found.size());
+    for (const std::size_t i : in_shown_order(shown))
+        lines.push_back(std::move(found[i]));
+    return lines;
+}
+
 std::vector<Entry> Ledger::of_job(const std::string& job) const
 {
-    Query query(*db_, "SELECT line FROM entry WHERE job = ?1 AND place NOT IN (SELECT place FROM barred)");
-    return in_shown_order(read(query.bind(1, job)));
+    const auto         lines = lines_of_job(job);
+    std::vector<Entry> entries;
+    entries.reserve(lines.size());
+    for (const std::string& line : lines)
+        take(read_trusted_line(line), entries);
+    return entries;
 }
 
 std::vector<Entry> Ledger::of_kind(const std::string& kind) const
@@ -263,6 +232,19 @@ std::vector<Entry> Ledger::of_machine(std::int64_t machine, std::uint64_t from, 
     Query query(*db_, "SELECT line FROM entry WHERE place >= ?1 AND place < ?2 ORDER BY place LIMIT ?3");
     query.bind(1, place_of(machine, from)).bind(2, place_of(machine + 1, 0));
     return read(query.bind(3, static_cast<std::int64_t>(std::min<std::size_t>(most, 1U << 30U))));
+}
+
+std::vector<Brief> Ledger::briefs(std::int64_t machine, std::uint64_t from) const
+{
+    std::vector<Brief> found;
+    Query              query(*db_,
+                             "SELECT place, job, kind = 'photo', wall_ms FROM entry WHERE place >= ?1 AND place < ?2 "
+                                          "AND job IS NOT NULL ORDER BY place");
+    query.bind(1, place_of(machine, from)).bind(2, place_of(machine + 1, 0));
+    while (query.row())
+        found.push_back({static_cast<std::uint64_t>(query.whole(0) - place_of(machine, 0)),
+                         std::string(query.text(1)), query.whole(2) != 0, query.whole(3)});
+    return found;
 }
 
 std::optional<Entry> Ledger::with_id(const std::string& id) const
@@ -342,7 +324,6 @@ void Ledger::each_photo(const std::function<bool(const std::string& sha256)>& vi
 
 std::vector<Ledger::Where> Ledger::naming(const std::string& sha256) const
 {
-    constexpr unsigned kSeqBits = 40;
     std::vector<Where> places;
     Query              query(*db_, "SELECT place FROM pictured WHERE sha256 = ?1");
     query.bind(1, sha256);

@@ -201,6 +201,16 @@ Reach Book::reach(const Entry& entry) const
     return Reach::on_this_machine;
 }
 
+std::uint64_t Book::read_back_seq() const
+{
+    return inside_->ledger.witnessed(inside_->device);
+}
+
+std::vector<Brief> Book::own_briefs(std::uint64_t from_seq) const
+{
+    return inside_->ledger.briefs(inside_->ledger.self(), from_seq);
+}
+
 bool Book::seen_file(const std::string& name) const
 {
     return inside_->ledger.seen(name);

@@ -154,13 +154,13 @@ void break_at(Wholeness& wholeness, const std::string& sentence)
     if (wholeness.first_break.empty()) wholeness.first_break = sentence;
 }
 
-/// The signed line of an entry still says what was shown, and the photo it names is there with its hash.
-void prove(const Workbench& bench, const LifeEvent& event, Wholeness& wholeness)
+/// The signed line of an entry, `opened` anew, still says what was shown, and the photo it names is there
+/// with its hash.
+void prove(const Workbench& bench, const LifeEvent& event, const Result<Entry>& opened, Wholeness& wholeness)
 {
     const Entry&      entry = event.entry;
     const std::string where = "Entry " + std::to_string(entry.seq) + " of machine " + entry.dev.substr(0, 16);
     ++wholeness.entries;
-    const auto opened = open_line(entry.line);
     if (!opened)
         break_at(wholeness, where + ": " + opened.error().message);
     else if (opened->id != entry.id)
@@ -191,9 +191,14 @@ Result<LifeLine> life_line(const Workbench& bench, const TraceKey& key)
     if (line.parts.empty())
         return failure(Fault::not_found, "Nothing in this book bears the " + long_name(key) + ".");
     std::ranges::stable_sort(line.parts, {}, begin_of);
-    for (const LifePart& part : line.parts)
+    for (const LifePart& part : line.parts) {
+        std::vector<std::string_view> signed_lines;
         for (const LifeEvent& event : part.events)
-            prove(bench, event, line.wholeness);
+            signed_lines.emplace_back(event.entry.line);
+        const auto opened = open_lines(signed_lines);
+        for (std::size_t i = 0; i < opened.size(); ++i)
+            prove(bench, part.events[i], opened[i], line.wholeness);
+    }
     return line;
 }
 

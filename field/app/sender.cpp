@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <map>
 
 namespace field::app {
 
@@ -20,6 +21,18 @@ constexpr std::int64_t kProbeEveryMs = 2'000;
 constexpr int kPiecesAFrame = 4;
 /// And none is begun once so much of the frame is gone.
 constexpr std::chrono::milliseconds kShareOfAFrame{3};
+
+/// What this machine said about one job.
+struct OwnJob {
+    std::vector<std::uint64_t> seqs; ///< rising
+    int                        photos    = 0;
+    std::int64_t               newest_ms = 0;
+
+    [[nodiscard]] int so_far(std::uint64_t seq) const
+    {
+        return static_cast<int>(std::upper_bound(seqs.begin(), seqs.end(), seq) - seqs.begin());
+    }
+};
 
 } // namespace
 
@@ -44,6 +57,9 @@ struct Sender::Inside {
     int                                    waiting       = 0;
     mutable std::uint64_t                  lines_version = ~0ULL, lines_published = ~0ULL;
     mutable std::vector<screens::SendLine> lines;
+    mutable std::map<std::string, OwnJob>  own; ///< by number of the job
+    mutable std::uint64_t                  own_counted = 0;
+    mutable std::string                    own_device;
     Worker                                 worker; ///< last: stops before what it works on goes
 
     void probe();
@@ -51,7 +67,25 @@ struct Sender::Inside {
     void take_probe();
     void finish();
     void count();
+    void count_own() const;
 };
+
+/// Years of entries are counted once, afterwards what is new.
+void Sender::Inside::count_own() const
+{
+    if (own_device != book->device()) {
+        own.clear();
+        own_counted = 0;
+        own_device  = book->device();
+    }
+    for (const engine::Brief& entry : book->own_briefs(own_counted + 1)) {
+        OwnJob& job = own[entry.job];
+        job.seqs.push_back(entry.seq);
+        job.photos += entry.photo ? 1 : 0;
+        job.newest_ms = std::max(job.newest_ms, entry.wall_ms);
+        own_counted   = entry.seq;
+    }
+}
 
 void Sender::Inside::probe()
 {
@@ -210,32 +244,18 @@ std::vector<screens::SendLine> Sender::lines() const
     in.lines_version   = in.book->version();
     in.lines_published = in.book->published_seq();
     in.lines.clear();
+    in.count_own();
     std::vector<std::pair<std::int64_t, screens::SendLine>> dated;
-    for (const auto& [number, job] : in.book->catalogue().jobs) {
-        screens::SendLine line{.job = number + " " + job.title};
-        int               entries = 0, photos = 0;
-        std::int64_t      newest = 0;
-        for (const engine::Entry& entry : in.book->entries_of_job(number)) {
-            if (entry.dev != in.book->device()) continue;
-            ++entries;
-            if (entry.said.kind == engine::kind::photo) ++photos;
-            newest = std::max(newest, entry.wall_ms);
-            switch (in.book->reach(entry)) {
-            case engine::Reach::on_this_machine:
-                ++line.here;
-                break;
-            case engine::Reach::in_folder:
-                ++line.in_folder;
-                break;
-            case engine::Reach::read_back:
-                ++line.read_back;
-                break;
-            }
-        }
-        if (entries == 0) continue;
-        line.entries = entries;
-        line.photos  = photos;
-        dated.emplace_back(newest, std::move(line));
+    const std::uint64_t                                     read_back = in.book->read_back_seq();
+    for (const auto& [number, own] : in.own) {
+        const engine::Job* const job = in.book->catalogue().job(number);
+        if (job == nullptr) continue;
+        screens::SendLine line{.job = number + " " + job->title, .photos = own.photos};
+        line.entries   = static_cast<int>(own.seqs.size());
+        line.read_back = own.so_far(read_back);
+        line.in_folder = std::max(own.so_far(in.lines_published) - line.read_back, 0);
+        line.here      = line.entries - line.in_folder - line.read_back;
+        dated.emplace_back(own.newest_ms, std::move(line));
     }
     std::stable_sort(dated.begin(), dated.end(),
                      [](const auto& a, const auto& b) { return a.first > b.first; });

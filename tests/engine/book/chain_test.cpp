@@ -143,8 +143,13 @@ TEST_SUITE("engine/book chain")
         REQUIRE(asked);
         REQUIRE(
             two.b.take_in(two.all_of(two.a))); // ahead by more than 15 min: kept, but does not push the clock
-        Draft answer    = draft(kind::decision, {{"accept", true}});
+        // What it says may look like the field that names what it answers.
+        Draft answer    = draft(kind::decision, {{"accept", true},
+                                                 {"prev", std::string(64, '0')},
+                                                 {"refs", {std::string(64, '1')}},
+                                                 {"reason", "\"prev\":\"" + std::string(64, '2') + "\""}});
         answer.job      = "2219";
+        answer.step     = "\"prev\":\"";
         answer.refs     = {asked->id};
         const auto kept = two.b.append(answer);
         REQUIRE(kept);
@@ -153,6 +158,7 @@ TEST_SUITE("engine/book chain")
         REQUIRE(shown.size() == 2);
         CHECK(shown[0].id == asked->id);
         CHECK(shown[1].id == kept->id);
+        CHECK(two.b.lines_of_job("2219") == std::vector{shown[0].line, shown[1].line});
     }
 
     TEST_CASE("a received clock within 15 minutes pushes the own one on")
@@ -197,6 +203,10 @@ TEST_SUITE("engine/book chain")
         REQUIRE(kept);
         const auto entry = two.a.entry(kept->id);
         CHECK(two.a.reach(*entry) == Reach::on_this_machine);
+        CHECK(two.a.read_back_seq() < entry->seq);
+        const auto own = two.a.own_briefs(entry->seq);
+        REQUIRE(own.size() == 1);
+        CHECK((own.front().job == "2219" && !own.front().photo && own.front().wall_ms == entry->wall_ms));
         CHECK(two.a.mark_published(99).error().fault == Fault::out_of_range);
         REQUIRE(two.a.mark_published(kept->seq));
         REQUIRE(two.a.mark_published(1)); // marks only rise
@@ -208,6 +218,7 @@ TEST_SUITE("engine/book chain")
         REQUIRE(two.b.append(draft(kind::witness, {{"dev", two.a.device()}, {"seq", kept->seq}})));
         REQUIRE(two.a.take_in(two.all_of(two.b)));
         CHECK(two.a.reach(*entry) == Reach::read_back);
+        CHECK(two.a.read_back_seq() >= entry->seq);
     }
 
     TEST_CASE("files that were seen are remembered over a restart")
