@@ -3,9 +3,15 @@
 #include "sync/inside.h"
 
 #include <algorithm>
+#include <iterator>
 #include <utility>
 
 namespace share {
+namespace {
+
+constexpr std::size_t kPhotosAtOnce = 500; ///< compared in one piece: a frame of the screen waits for it
+
+} // namespace
 
 Exchange::Inside::Inside(engine::Book& the_book, const engine::Clock& time)
     : book(&the_book), clock(&time), devid(device_folder(the_book.device()))
@@ -63,26 +69,20 @@ std::optional<Work> Exchange::Inside::tidy_work()
     return made;
 }
 
-/// Photos the record names, without those that left this machine for want of room.
-std::vector<std::string> Exchange::Inside::photos_cared_for() const
-{
-    std::vector<std::string>    named = book->photo_hashes();
-    const auto                  away  = book->photos_let_go();
-    const std::set<std::string> gone(away.begin(), away.end());
-    named.erase(std::remove_if(named.begin(), named.end(),
-                               [&gone](const std::string& sha256) { return gone.count(sha256) > 0; }),
-                named.end());
-    return named;
-}
-
 std::optional<Work> Exchange::Inside::compare_work()
 {
-    if (std::exchange(at_piece, true)) return std::nullopt;
-    const bool again = phase == Phase::compare_again;
-    if (again && report.entries_in == 0 && own_last() == own_checked) return std::nullopt;
-    own_checked  = own_last();
-    Work made    = work(Work::Task::compare, "comparing photos");
-    made.named   = photos_cared_for();
+    if (!std::exchange(at_piece, true)) {
+        const bool again = phase == Phase::compare_again;
+        if (again && report.entries_in == 0 && own_last() == own_checked) return std::nullopt;
+        own_checked           = own_last();
+        report.photos_waiting = 0;
+        photos_wanted.clear();
+        compared.clear();
+    }
+    Work made  = work(Work::Task::compare, "comparing photos");
+    made.named = book->photos_cared_for(compared, kPhotosAtOnce);
+    if (made.named.empty()) return std::nullopt;
+    compared     = made.named.back();
     made.photos  = book->photos();
     made.listing = listing;
     return made;
@@ -177,8 +177,8 @@ void Exchange::Inside::absorb(Done what)
     case Work::Task::compare:
         for (std::string& sha256 : what.to_send)
             if (photos_sent.insert(sha256).second) photos_out.push_back(std::move(sha256));
-        photos_wanted         = std::move(what.to_fetch);
-        report.photos_waiting = what.lacking;
+        std::move(what.to_fetch.begin(), what.to_fetch.end(), std::back_inserter(photos_wanted));
+        report.photos_waiting += what.lacking;
         return;
     case Work::Task::send:
         return absorb_sent(what);

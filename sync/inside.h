@@ -32,17 +32,16 @@ struct Exchange::Inside {
     Inside(engine::Book& the_book, const engine::Clock& time);
 
     // exchange.cpp: the order of things
-    [[nodiscard]] std::optional<Work>      next();
-    [[nodiscard]] std::optional<Work>      piece_of_phase();
-    [[nodiscard]] std::optional<Work>      list_work();
-    [[nodiscard]] std::optional<Work>      tidy_work();
-    [[nodiscard]] std::optional<Work>      compare_work();
-    [[nodiscard]] std::optional<Work>      remember_work();
-    [[nodiscard]] std::vector<std::string> photos_cared_for() const;
-    void                                   absorb(Done what);
-    void                                   take_listing(Listing found);
-    void                                   stop(engine::Error why);
-    [[nodiscard]] Work                     work(Work::Task task, std::string what) const;
+    [[nodiscard]] std::optional<Work> next();
+    [[nodiscard]] std::optional<Work> piece_of_phase();
+    [[nodiscard]] std::optional<Work> list_work();
+    [[nodiscard]] std::optional<Work> tidy_work();
+    [[nodiscard]] std::optional<Work> compare_work();
+    [[nodiscard]] std::optional<Work> remember_work();
+    void                              absorb(Done what);
+    void                              take_listing(Listing found);
+    void                              stop(engine::Error why);
+    [[nodiscard]] Work                work(Work::Task task, std::string what) const;
 
     // exchange_send.cpp
     [[nodiscard]] std::optional<Work> send_work();
@@ -131,6 +130,7 @@ struct Exchange::Inside {
     std::size_t                    refusals_written = 0;
     std::vector<std::string>       settled_later; ///< names of files read, remembered after settle()
     std::deque<std::string>        to_remember;
+    std::string                    compared;   ///< last photo of the record that was compared with the folder
     std::set<std::string>          complaints; ///< files other machines could not use, below witnessmark1/
 
     // roster

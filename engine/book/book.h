@@ -163,7 +163,9 @@ class Book {
     [[nodiscard]] Result<Proof> prove(const std::string& dev, std::uint64_t seq, std::uint64_t size) const;
 
     [[nodiscard]] PhotoStore&              photos();
-    [[nodiscard]] std::vector<std::string> photo_hashes() const; ///< all photos any entry names
+    [[nodiscard]] std::vector<std::string> photo_hashes() const; ///< all photos any entry names, sorted
+    /// Those of them that should be here, behind `after`, at most `most`: all but the ones let go.
+    [[nodiscard]] std::vector<std::string> photos_cared_for(const std::string& after, std::size_t most) const;
 
     [[nodiscard]] Space space() const;
     /// Writes the last own lines as text beside the index, where they are not yet: for a quiet moment.
@@ -171,15 +173,16 @@ class Book {
     void write_own_lines();
     /// Puts the ballast back when there is room for it again. Faults: io; no room is none.
     [[nodiscard]] Status tend_space();
-    enum class PhotoPlace { here, in_folder, missing }; ///< in_folder: let go, can be fetched back
+    /// in_folder: let go, can be fetched back; asked_for: the next exchange brings it.
+    enum class PhotoPlace { here, in_folder, asked_for, missing };
     [[nodiscard]] PhotoPlace photo_place(const std::string& sha256) const;
     /// Photos whose entries all stand in the folder and were read there by another machine, oldest first.
     [[nodiscard]] std::vector<std::string> photos_that_may_leave(std::size_t most) const;
     /// Notes that the photo is not needed here and removes the file: only one of the above, and only after
     /// its copy in the folder was read and had its hash. Faults: refused (not one of the above), io.
-    [[nodiscard]] Status let_go(const std::string& sha256);
-    [[nodiscard]] Status want_back(const std::string& sha256); ///< the next exchange brings it
-    [[nodiscard]] std::vector<std::string> photos_let_go() const;
+    [[nodiscard]] Status      let_go(const std::string& sha256);
+    [[nodiscard]] Status      want_back(const std::string& sha256); ///< the next exchange brings it
+    [[nodiscard]] std::size_t photos_let_go() const;                ///< how many are in the folder only
 
     /// Outbox. Own lines above the published mark are still to send; marks only rise.
     [[nodiscard]] std::uint64_t published_seq() const;

@@ -240,7 +240,7 @@ void Checker::photos_of(const Entry& entry, const std::string& where)
             continue;
         }
         const bool missing = bytes.error().fault == Fault::not_found;
-        if (missing && ledger_->mark(("away " + sha256).c_str()) == 1) {
+        if (missing && ledger_->mark(("away " + sha256).c_str()) > 0) { // let go, perhaps asked back since
             ++report_.photos_away;
             continue;
         }

@@ -90,11 +90,14 @@ class Ledger {
     [[nodiscard]] std::vector<std::string> photo_hashes() const;
     /// Photos entries name, by the oldest entry first; until `visit` says false.
     void each_photo(const std::function<bool(const std::string& sha256)>& visit) const;
+    /// The same in the order of hashes, from the next one behind `after` on.
+    void                             each_photo_behind(const std::string&                                    after,
+                                                       const std::function<bool(const std::string& sha256)>& visit) const;
     [[nodiscard]] std::vector<Where> naming(const std::string& sha256) const; ///< number and seq alone
     /// As `witnessed`, one more machine not counted.
     [[nodiscard]] std::uint64_t witnessed_beside(const std::string& dev, std::int64_t not_by) const;
-    /// Names of marks of that value, without the `prefix` they begin with.
-    [[nodiscard]] std::vector<std::string> marked(const std::string& prefix, std::int64_t value) const;
+    /// How many marks whose name begins so are worth that.
+    [[nodiscard]] std::size_t   marked(const std::string& prefix, std::int64_t value) const;
     [[nodiscard]] std::uint64_t witnessed(const std::string& dev) const; ///< by machines other than `dev`
     [[nodiscard]] std::int64_t  mark(const char* name) const;            ///< 0 when never set
     [[nodiscard]] Status        set_mark(const char* name, std::int64_t value);

@@ -334,14 +334,20 @@ std::vector<Ledger::Where> Ledger::naming(const std::string& sha256) const
     return places;
 }
 
-std::vector<std::string> Ledger::marked(const std::string& prefix, std::int64_t value) const
+std::size_t Ledger::marked(const std::string& prefix, std::int64_t value) const
 {
-    std::vector<std::string> names;
-    Query query(*db_, "SELECT name FROM mark WHERE name >= ?1 AND value = ?2 ORDER BY name");
+    Query query(*db_, "SELECT count(*) FROM mark WHERE name >= ?1 AND name < ?1 || '~' AND value = ?2");
     query.bind(1, prefix).bind(2, value);
-    while (query.row() && query.text(0).substr(0, prefix.size()) == prefix)
-        names.emplace_back(query.text(0).substr(prefix.size()));
-    return names;
+    return query.row() ? static_cast<std::size_t>(query.whole(0)) : 0;
+}
+
+void Ledger::each_photo_behind(const std::string&                                    after,
+                               const std::function<bool(const std::string& sha256)>& visit) const
+{
+    Query query(*db_, "SELECT sha256 FROM photo WHERE sha256 > ?1 ORDER BY sha256");
+    query.bind(1, after);
+    while (query.row())
+        if (!visit(std::string(query.text(0)))) return;
 }
 
 std::int64_t Ledger::mark(const char* name) const

@@ -8,7 +8,7 @@
 namespace engine {
 namespace {
 
-constexpr std::int64_t kAway = 1;
+constexpr std::int64_t kAway = 1, kAskedFor = 2; // worth of the mark
 
 /// Of the mark that says a photo was let go.
 std::string away_mark(const std::string& sha256)
@@ -65,8 +65,14 @@ Status Book::tend_space()
 Book::PhotoPlace Book::photo_place(const std::string& sha256) const
 {
     if (inside_->photos.has(sha256)) return PhotoPlace::here;
-    return inside_->ledger.mark(away_mark(sha256).c_str()) == kAway ? PhotoPlace::in_folder
-                                                                    : PhotoPlace::missing;
+    switch (inside_->ledger.mark(away_mark(sha256).c_str())) {
+    case kAway:
+        return PhotoPlace::in_folder;
+    case kAskedFor:
+        return PhotoPlace::asked_for;
+    default:
+        return PhotoPlace::missing;
+    }
 }
 
 /// The entry stands in the folder, and a machine that is neither its writer nor this one has read it there.
@@ -113,15 +119,24 @@ Status Book::want_back(const std::string& sha256)
 {
     if (inside_->read_only)
         return failure(Fault::locked, "The book was opened for reading only; nothing is fetched into it.");
-    return inside_->ledger.set_mark(away_mark(sha256).c_str(), 0);
+    if (photo_place(sha256) != PhotoPlace::in_folder) return Unit{};
+    return inside_->ledger.set_mark(away_mark(sha256).c_str(), kAskedFor);
 }
 
-std::vector<std::string> Book::photos_let_go() const
+std::size_t Book::photos_let_go() const
 {
-    std::vector<std::string> away;
-    for (std::string& sha256 : inside_->ledger.marked("away ", kAway))
-        if (!inside_->photos.has(sha256)) away.push_back(std::move(sha256));
-    return away;
+    return inside_->ledger.marked(away_mark(""), kAway);
+}
+
+std::vector<std::string> Book::photos_cared_for(const std::string& after, std::size_t most) const
+{
+    std::vector<std::string> found;
+    inside_->ledger.each_photo_behind(after, [&](const std::string& sha256) {
+        // One let go whose file is still here was on its way out when the power went: it is cared for.
+        if (photo_place(sha256) != PhotoPlace::in_folder) found.push_back(sha256);
+        return found.size() < most;
+    });
+    return found;
 }
 
 } // namespace engine

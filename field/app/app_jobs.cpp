@@ -1,4 +1,5 @@
 #include "field/app/app.h"
+#include "sync/segment.h"
 
 namespace field::app {
 
@@ -88,14 +89,15 @@ void App::draw_kit(kit::Ui& ui)
 
 void App::open_record()
 {
-    const auto& photos = wiring_.bench->book().photos();
-    const auto  away   = wiring_.bench->book().photos_let_go();
-    auto        wanted = std::move(memory_.record.wanted);
-    std::erase_if(wanted, [&photos](const std::string& sha256) { return photos.has(sha256); });
-    memory_.record = {.page   = -1, // the last one
-                      .picked = {},
-                      .away   = {away.begin(), away.end()},
-                      .wanted = std::move(wanted)};
+    screens::RecordState record{.page = -1}; // the last one
+    if (const auto in_hand = job())
+        for (const engine::Entry& entry : in_hand->entries)
+            for (const std::string& sha256 : share::photos_of(entry)) {
+                const auto place = wiring_.bench->book().photo_place(sha256);
+                if (place == engine::Book::PhotoPlace::in_folder) record.away.insert(sha256);
+                if (place == engine::Book::PhotoPlace::asked_for) record.wanted.insert(sha256);
+            }
+    memory_.record = std::move(record);
     way_.go(Place::record);
 }
 

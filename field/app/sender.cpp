@@ -140,7 +140,7 @@ void Sender::Inside::finish()
     for (const share::Finding& finding : exchange->report().findings)
         if (finding.state == share::State::refused || finding.state == share::State::fork)
             shown.set_aside.push_back(finding.sentence);
-    shown.photos_away = static_cast<int>(book->photos_let_go().size());
+    shown.photos_away = static_cast<int>(book->photos_let_go());
     (void)book->tend_space(); // no room for the ballast is told by Book::space
     exchange.reset();
     folder.reset();

@@ -116,6 +116,35 @@ TEST_SUITE("sync/unread")
         CHECK(shop.seen_by_others() >= shop.last);
     }
 
+    TEST_CASE("every photo the record names is looked for, however many: some in each piece")
+    {
+        constexpr int kEntries = 12, kPhotosEach = 100; // hashes nobody has a picture of
+        Shop          shop;
+        for (int i = 0; i < kEntries; ++i) {
+            nlohmann::json named = nlohmann::json::array();
+            for (int j = 0; j < kPhotosEach; ++j)
+                named.push_back(engine::hex(engine::sha256(std::to_string(i * kPhotosEach + j))));
+            const engine::Draft draft{
+                "417",
+                engine::kind::problem,
+                "2219",
+                "A",
+                "seat",
+                {},
+                std::make_shared<const nlohmann::json>(nlohmann::json{{"photos", std::move(named)}})};
+            REQUIRE(shop.tablet.book.append(draft));
+        }
+        share::Exchange pass(shop.tablet.book, shop.clock);
+        std::size_t     most = 0;
+        while (const auto work = pass.next()) {
+            most = std::max(most, work->named.size());
+            pass.absorb(share::perform(*work, shop.folder));
+        }
+        CHECK_FALSE(pass.error());
+        CHECK(pass.report().photos_waiting == kEntries * kPhotosEach);
+        CHECK(most < kEntries * kPhotosEach);
+    }
+
     TEST_CASE("a photo damaged on the tablet holds nothing back: no later day brings it")
     {
         Shop       shop;

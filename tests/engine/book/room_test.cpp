@@ -190,13 +190,27 @@ TEST_SUITE("engine/book/room")
         CHECK(tablet->photo_place(first) == Book::PhotoPlace::in_folder);
         CHECK(tablet->photo_place(second) == Book::PhotoPlace::here);
         CHECK(tablet->photo_place(std::string(64, 'a')) == Book::PhotoPlace::missing);
-        CHECK(tablet->photos_let_go() == std::vector<std::string>{first});
+        CHECK(tablet->photos_let_go() == 1);
         CHECK(tablet->entries_of_job("2219").size() == 2); // entries never leave
+        CHECK(tablet->photos_cared_for("", 10) == std::vector<std::string>{second});
         const auto report = check_book(folder / "t.book");
         REQUIRE(report);
         CHECK(report->whole);
         CHECK(report->photos_away == 1);
         CHECK(report->photos_missing == 0);
+
+        // Asked back it is cared for again, and a start of the app does not forget it.
+        REQUIRE(tablet->want_back(first));
+        tablet = failure(Fault::not_found, "closed");
+        tablet = Book::open(folder / "t.book", clock);
+        REQUIRE(tablet);
+        CHECK(tablet->photo_place(first) == Book::PhotoPlace::asked_for);
+        CHECK(tablet->photos_let_go() == 0);
+        CHECK(check_book(folder / "t.book")->whole);
+        const std::string low = std::min(first, second), high = std::max(first, second);
+        CHECK(tablet->photos_cared_for("", 1) == std::vector<std::string>{low});
+        CHECK(tablet->photos_cared_for(low, 1) == std::vector<std::string>{high});
+        CHECK(tablet->photos_cared_for(high, 1).empty());
     }
 
     TEST_CASE("a photo that two entries name waits for both")
