@@ -134,10 +134,17 @@ std::vector<Checker::Row> Checker::rows(const Ledger::Machine& machine, std::uin
                              "WHERE place > ?1 AND place < ?2 ORDER BY place LIMIT ?3");
     row.bind(1, Ledger::place_of(machine.number, after)).bind(2, Ledger::place_of(machine.number + 1, 0));
     row.bind(3, static_cast<std::int64_t>(most));
-    while (row.row())
-        found.push_back({static_cast<std::uint64_t>(row.whole(0) - Ledger::place_of(machine.number, 0)),
-                         std::string(row.text(1)), std::string(row.text(2)), std::string(row.text(3)),
+    std::uint64_t last = after;
+    while (row.row()) {
+        const auto seq = static_cast<std::uint64_t>(row.whole(0) - Ledger::place_of(machine.number, 0));
+        if (seq <= last) { // a damaged tree leads back to where one was: there would be no end
+            status = failure(Fault::corrupt, "its rows are out of order");
+            return found;
+        }
+        last = seq;
+        found.push_back({seq, std::string(row.text(1)), std::string(row.text(2)), std::string(row.text(3)),
                          std::string(row.text(7)), row.whole(4), row.whole(5), row.whole(6)});
+    }
     status = row.status();
     return found;
 }
@@ -168,6 +175,7 @@ bool Checker::machine(const Ledger::Machine& machine)
         const std::vector<Row> next = rows(machine, tail.seq, kTellEvery, status);
         if (next.empty()) break;
         batch(next, machine, tail, trusted);
+        if (!status) break;
         go_on = !*progress_ || (*progress_)(report_.entries, all_);
     }
     if (!status)

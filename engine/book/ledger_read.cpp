@@ -231,7 +231,20 @@ std::vector<Entry> Ledger::of_machine(std::int64_t machine, std::uint64_t from, 
 {
     Query query(*db_, "SELECT line FROM entry WHERE place >= ?1 AND place < ?2 ORDER BY place LIMIT ?3");
     query.bind(1, place_of(machine, from)).bind(2, place_of(machine + 1, 0));
-    return read(query.bind(3, static_cast<std::int64_t>(std::min<std::size_t>(most, 1U << 30U))));
+    auto entries = read(query.bind(3, static_cast<std::int64_t>(std::min<std::size_t>(most, 1U << 30U))));
+    // A damaged tree leads back to where one was; whoever goes on behind the last one would never end.
+    std::uint64_t next = 0;
+    const auto    out  = std::find_if(entries.begin(), entries.end(), [&](const Entry& entry) {
+        const bool fits = next == 0 ? entry.seq >= from : entry.seq == next;
+        next            = entry.seq + 1;
+        return !fits;
+    });
+    if (out == entries.end()) return entries;
+    db_->note(
+        failure(Fault::corrupt, "The index of the book is damaged at entry " + std::to_string(out->seq) +
+                                    "; move the file away and it is made anew from the lines beside it."));
+    entries.erase(out, entries.end());
+    return entries;
 }
 
 std::vector<Brief> Ledger::briefs(std::int64_t machine, std::uint64_t from) const
