@@ -117,8 +117,8 @@ void try_one(const fuzz::Parser& parser, const Bytes& bytes, const std::string& 
     try {
         parser.input(bytes.data(), bytes.size());
     } catch (const std::exception& broken) {
-        FAIL_CHECK(std::string(parser.name)
-                   << ", " << which << ": " << broken.what() << "; input in hex: " << in_hex(bytes));
+        FAIL_CHECK(std::string(parser.name) << ", " << which << ": " << std::string(broken.what())
+                                            << "; input in hex: " << in_hex(bytes));
     }
 }
 
