@@ -108,9 +108,9 @@ TEST_SUITE("sync/unread")
         Shop shop;
         shop.disk.failures = kNeverAgain;
         REQUIRE_FALSE(share::exchange(shop.tablet.book, shop.folder, shop.clock));
-        shop.clock.advance_minutes(10 * 60);
+        shop.clock.advance_minutes(600);
         REQUIRE_FALSE(share::exchange(shop.tablet.book, shop.folder, shop.clock));
-        shop.clock.advance_minutes(26 * 60);
+        shop.clock.advance_minutes(1560);
         const auto report = shop.tablet.exchange(shop.folder, shop.clock);
         CHECK(report.count(share::State::waiting) >= 1);
         CHECK(shop.seen_by_others() >= shop.last);
