@@ -14,6 +14,18 @@ constexpr std::size_t kDevDigits = 64;
 
 constexpr unsigned kSeqBits = 40;
 
+/// Machine and sequence number a place is made of.
+struct Spot {
+    std::int64_t  number = 0;
+    std::uint64_t seq    = 0;
+};
+
+Spot spot_of(std::int64_t place)
+{
+    const std::int64_t number = place >> kSeqBits;
+    return {number, static_cast<std::uint64_t>(place - Ledger::place_of(number, 0))};
+}
+
 Hash id_bytes(const Query& query, int column)
 {
     const std::string_view bytes = query.text(column);
@@ -67,9 +79,8 @@ std::optional<Ledger::Where> Ledger::where(const std::string& id) const
     Query query(*db_, "SELECT place, hlc_ms, hlc_c FROM entry WHERE id = ?1");
     query.bind_bytes(1, bytes->data(), bytes->size());
     if (!query.row()) return std::nullopt;
-    const std::int64_t number = query.whole(0) >> kSeqBits;
-    return Where{number, static_cast<std::uint64_t>(query.whole(0) - place_of(number, 0)), query.whole(1),
-                 query.whole(2)};
+    const auto [number, seq] = spot_of(query.whole(0));
+    return Where{number, seq, query.whole(1), query.whole(2)};
 }
 
 std::vector<Ledger::Barred> Ledger::barred(std::size_t most) const
@@ -78,9 +89,8 @@ std::vector<Ledger::Barred> Ledger::barred(std::size_t most) const
     Query               query(*db_, "SELECT place, code, sentence FROM barred ORDER BY place LIMIT ?1");
     query.bind(1, static_cast<std::int64_t>(most));
     while (query.row()) {
-        const std::int64_t number = query.whole(0) >> kSeqBits;
-        found.push_back({number, static_cast<std::uint64_t>(query.whole(0) - place_of(number, 0)),
-                         std::string(query.text(1)), std::string(query.text(2))});
+        const auto [number, seq] = spot_of(query.whole(0));
+        found.push_back({number, seq, std::string(query.text(1)), std::string(query.text(2))});
     }
     return found;
 }
@@ -141,13 +151,12 @@ std::vector<std::string> Ledger::lines_of_job(const std::string& job) const
     std::vector<Shown>                  shown;
     query.bind(1, job);
     while (query.row()) {
-        const std::int64_t number = query.whole(0) >> kSeqBits;
-        const auto [dev, fresh]   = devs.try_emplace(number);
+        const auto [number, seq] = spot_of(query.whole(0));
+        const auto [dev, fresh]  = devs.try_emplace(number);
         if (fresh) dev->second = dev_of(number);
         found.emplace_back(query.text(4));
-        shown.push_back({query.whole(2), query.whole(3), dev->second,
-                         static_cast<std::uint64_t>(query.whole(0) - place_of(number, 0)), id_bytes(query, 1),
-                         refs_in(found.back())});
+        shown.push_back(
+            {query.whole(2), query.whole(3), dev->second, seq, id_bytes(query, 1), refs_in(found.back())});
     }
     std::vector<std::string> lines;
     lines.reserve(found.size());
@@ -341,8 +350,8 @@ std::vector<Ledger::Where> Ledger::naming(const std::string& sha256) const
     Query              query(*db_, "SELECT place FROM pictured WHERE sha256 = ?1");
     query.bind(1, sha256);
     while (query.row()) {
-        const std::int64_t number = query.whole(0) >> kSeqBits;
-        places.push_back({number, static_cast<std::uint64_t>(query.whole(0) - place_of(number, 0)), 0, 0});
+        const auto [number, seq] = spot_of(query.whole(0));
+        places.push_back({number, seq, 0, 0});
     }
     return places;
 }

@@ -10,9 +10,8 @@
 
 namespace field::app {
 
-/// Gives way to the screen: a finger comes first where there is one processor for both.
 /// One piece at a time is handed over and brought back; what it wrote may be read once it is not busy any
-/// more.
+/// more. Gives way to the screen: a finger comes first where there is one processor for both.
 class Worker {
   public:
     Worker() : thread_([this] { run(); }) {}
@@ -55,8 +54,8 @@ class Worker {
 
     void run()
     {
-        (void)setpriority(PRIO_PROCESS, 0,
-                          kAside); // of this thread and those it starts; refused: nothing lost
+        // Of this thread and those it starts. Refused: nothing is lost.
+        (void)setpriority(PRIO_PROCESS, 0, kAside);
         std::unique_lock lock(mutex_);
         while (true) {
             wake_.wait(lock, [this] { return quit_ || task_; });

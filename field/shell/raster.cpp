@@ -335,6 +335,7 @@ void Raster::draw(const ImDrawData& frame, look::Colour ground, const SoftTextur
             for (int column = box.x0 / kSquare; column <= (box.x1 - 1) / kSquare; ++column)
                 fold(now[grid.at(column, row)], number);
     });
+    if (drawn_ == now) return;
     if (drawn_.size() != now.size()) drawn_.assign(now.size(), 0);
     const auto rows = changed(grid, drawn_, now, whole);
     for (const auto& stretches : rows)

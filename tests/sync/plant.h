@@ -25,9 +25,10 @@ struct Machine {
     explicit Machine(engine::Book opened) : book(std::move(opened)) {}
 
     static engine::Book made(const std::filesystem::path& file, const engine::Clock& clock, int number,
-                             const std::string& plant)
+                             const std::string& plant, engine::Io* disk = nullptr)
     {
         engine::BookOptions options;
+        options.io           = disk;
         options.machine_name = "T-0" + std::to_string(number);
         options.plant        = plant;
         options.seed.emplace();

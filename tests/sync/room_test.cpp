@@ -30,22 +30,13 @@ struct Pair {
     Machine      tablet, office;
     std::string  photo;
 
-    Pair() : tablet(opened()), office(place, clock, 2), photo(tablet.photo("2219", 1))
+    Pair()
+        : tablet(Machine::made(place / "m1.book", clock, 1, "saltmarsh", &disk)), office(place, clock, 2),
+          photo(tablet.photo("2219", 1))
     {
         tablet.exchange(folder, clock);
         office.exchange(folder, clock);
         tablet.exchange(folder, clock);
-    }
-    Book opened()
-    {
-        BookOptions options;
-        options.machine_name = "T-01";
-        options.io           = &disk;
-        options.seed.emplace();
-        options.seed->fill(1);
-        auto book = Book::open(place / "m1.book", clock, options);
-        REQUIRE(book);
-        return *std::move(book);
     }
 };
 

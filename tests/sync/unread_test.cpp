@@ -36,7 +36,7 @@ struct Shop {
     std::string         photo;
     std::uint64_t       before = 0, last = 0; ///< tablet's entries before the photo; all
 
-    Shop() : tablet(opened()), office(place, clock, 2)
+    Shop() : tablet(Machine::made(place / "m1.book", clock, 1, "saltmarsh", &disk)), office(place, clock, 2)
     {
         office.read("2219", 7);
         office.exchange(folder, clock);
@@ -48,17 +48,6 @@ struct Shop {
         last = own_last();
     }
     [[nodiscard]] std::uint64_t own_last() const { return tablet.book.machines().front().last_seq; }
-    Book                        opened()
-    {
-        BookOptions options;
-        options.machine_name = "T-01";
-        options.io           = &disk;
-        options.seed.emplace();
-        options.seed->fill(1);
-        auto book = Book::open(place / "m1.book", clock, options);
-        REQUIRE(book);
-        return *std::move(book);
-    }
     /// Entries of the tablet another machine finds in the folder.
     std::uint64_t seen_by_others()
     {
