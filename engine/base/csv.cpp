@@ -1,6 +1,7 @@
 #include "engine/base/csv.h"
 
 #include <algorithm>
+#include <array>
 #include <fstream>
 #include <iterator>
 #include <optional>
@@ -35,6 +36,14 @@ std::string trimmed(const std::string& text)
     const std::size_t first = text.find_first_not_of(" \t");
     if (first == std::string::npos) return {};
     return text.substr(first, text.find_last_not_of(" \t") - first + 1);
+}
+
+/// A comment a spreadsheet has put in quotes: nothing else stands in its row.
+bool is_quoted_comment(const std::vector<std::string>& cells)
+{
+    return !cells.front().empty() && cells.front().front() == '#' &&
+           std::all_of(cells.begin() + 1, cells.end(),
+                       [](const std::string& cell) { return trimmed(cell).empty(); });
 }
 
 class Reader {
@@ -77,6 +86,22 @@ class Reader {
         return false;
     }
 
+    /// By the row that comes next: the separator most of which stand in it outside quotes.
+    void choose_separator()
+    {
+        constexpr std::string_view kKnown = ",;\t";
+        std::array<int, 3>         found{};
+        bool                       quoted = false;
+        for (std::size_t i = at_; i < text_.size() && (quoted || text_[i] != '\n'); ++i) {
+            if (text_[i] == '"') quoted = !quoted;
+            const std::size_t which = quoted ? std::string_view::npos : kKnown.find(text_[i]);
+            if (which != std::string_view::npos) ++found.at(which);
+        }
+        separator_ =
+            kKnown[static_cast<std::size_t>(std::max_element(found.begin(), found.end()) - found.begin())];
+    }
+    [[nodiscard]] char separator() const { return separator_; }
+
     Result<std::vector<std::string>> row()
     {
         const int                started = line_;
@@ -85,7 +110,7 @@ class Reader {
             auto one = cell(started);
             if (!one) return one.failure();
             cells.push_back(*std::move(one));
-            if (!at_end() && text_[at_] == ',') {
+            if (!at_end() && text_[at_] == separator_) {
                 ++at_;
                 continue;
             }
@@ -100,7 +125,8 @@ class Reader {
     {
         if (at_end()) return true;
         const char c = text_[at_];
-        return c == ',' || c == '\n' || (c == '\r' && (at_ + 1 >= text_.size() || text_[at_ + 1] == '\n'));
+        return c == separator_ || c == '\n' ||
+               (c == '\r' && (at_ + 1 >= text_.size() || text_[at_ + 1] == '\n'));
     }
 
     Result<std::string> cell(int row_line)
@@ -129,8 +155,9 @@ class Reader {
 
     std::string_view text_;
     std::string      file_;
-    std::size_t      at_   = 0;
-    int              line_ = 1;
+    std::size_t      at_        = 0;
+    int              line_      = 1;
+    char             separator_ = ',';
 };
 
 } // namespace
@@ -150,18 +177,26 @@ Result<CsvTable> parse_csv(std::string_view text, std::string file_name)
     table.file = file_name;
     Reader reader(text, std::move(file_name));
     if (const auto bad = reader.bad_characters()) return *bad;
-    if (!reader.find_row())
-        return reader.fault(1, "there is no header; the first row must name the columns.");
-    table.header_line = reader.line();
-    auto header       = reader.row();
+    const auto next = [&reader](int& line, bool is_header) -> Result<std::vector<std::string>> {
+        while (reader.find_row()) {
+            line = reader.line();
+            if (is_header) reader.choose_separator();
+            auto cells = reader.row();
+            if (!cells || !is_quoted_comment(*cells)) return cells;
+        }
+        return std::vector<std::string>();
+    };
+    auto header = next(table.header_line, true);
     if (!header) return header.failure();
+    if (header->empty()) return reader.fault(1, "there is no header; the first row must name the columns.");
+    table.separator = reader.separator();
     for (const std::string& name : *header)
         table.header.push_back(trimmed(name));
-    while (reader.find_row()) {
+    while (true) {
         CsvRow row;
-        row.line   = reader.line();
-        auto cells = reader.row();
+        auto   cells = next(row.line, false);
         if (!cells) return cells.failure();
+        if (cells->empty()) break;
         if (cells->size() != table.header.size())
             return reader.fault(row.line, "the row has " + std::to_string(cells->size()) +
                                               " cells, the header names " +

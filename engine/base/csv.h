@@ -1,6 +1,7 @@
 #pragma once
 // Comma separated values as planners' spreadsheets write them (RFC 4180): quoted cells, doubled quotes, CRLF
-// or LF, an optional byte-order mark, `#` comment lines. Keeps line and column of every cell for complaints.
+// or LF, an optional byte-order mark, `#` comment lines. Where decimals have a comma, spreadsheets separate
+// by semicolons or tabs: the header row says which. Keeps line and column of every cell for complaints.
 #include "engine/base/result.h"
 
 #include <filesystem>
@@ -18,7 +19,8 @@ struct CsvRow {
 struct CsvTable {
     std::string              file;   ///< as named in complaints
     std::vector<std::string> header; ///< column names, trimmed
-    int header_line = 1;      ///< 1-based line of the header in the file (comment lines may stand above it)
+    char separator   = ',';          ///< the one of comma, semicolon and tab that the header has most of
+    int  header_line = 1;     ///< 1-based line of the header in the file (comment lines may stand above it)
     std::vector<CsvRow> rows; ///< each with exactly header.size() cells
 
     /// Index of a column, or -1.

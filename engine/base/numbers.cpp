@@ -50,6 +50,7 @@ struct Kind {
     std::string_view          takes;        ///< "mm, um, in or thou"
     std::string_view          example;
     std::span<const UnitName> units;
+    std::string (*plain)(std::string_view) = nullptr; ///< brings the many spellings of a unit to one
 };
 
 /// The number ends with the last digit or decimal mark; what follows is the unit.
@@ -100,6 +101,12 @@ Failure complaint(std::string_view text, const Kind& kind, std::string_view trou
                                          ", such as " + std::string(kind.example) + ".");
 }
 
+Failure comma_complaint(std::string_view text, const std::pair<std::string, std::string>& both)
+{
+    return failure(Fault::bad_input, quoted(text) + " can be " + both.first + " and " + both.second +
+                                         "; write one of them, without a comma.");
+}
+
 Result<double> number_of(std::string_view number, bool fractions)
 {
     if (number.find('/') == std::string_view::npos) return parse_number(number);
@@ -118,11 +125,12 @@ Result<double> parse_with_unit(std::string_view text, const Kind& kind)
         const bool bare = parse_number(number).has_value() || fraction(number).has_value();
         return complaint(text, kind, bare ? "has no unit" : "is not a number with a unit");
     }
-    const std::string_view name = unit; // a structured binding cannot be captured
-    const auto             known =
+    const std::string name = kind.plain == nullptr ? std::string(unit) : kind.plain(unit);
+    const auto        known =
         std::find_if(kind.units.begin(), kind.units.end(), [&](const UnitName& u) { return u.name == name; });
     if (known == kind.units.end())
-        return complaint(text, kind, "has a unit that does not belong here ('" + std::string(name) + "')");
+        return complaint(text, kind, "has a unit that does not belong here ('" + std::string(unit) + "')");
+    if (const auto both = two_readings(whole)) return comma_complaint(whole, *both);
     const auto value = number_of(number, known->fractions);
     if (!value) return complaint(text, kind, "is not a number with a unit");
     if (known->inverse) {
@@ -165,20 +173,30 @@ constexpr std::array kTemperatureUnits{
     UnitName{"\u00b0F", kPerFahrenheit, -32 * kPerFahrenheit},
     UnitName{"degF", kPerFahrenheit, -32 * kPerFahrenheit},
 };
-// Pound and standard gravity are exact by definition (SI brochure, NIST SP 811 appendix B).
+// Exact by definition: 1 lb = 0.45359237 kg, standard gravity 9.80665 m/s2 (1 lbf = 4.4482216152605 N), 1 in
+// = 0.0254 m, 1 ft = 0.3048 m (SI brochure, NIST SP 811 appendix B).
 constexpr double     kPoundForceInch = 0.45359237 * 9.80665 * 0.0254;
-constexpr double     kPoundForceFoot = 12 * kPoundForceInch;
+constexpr double     kPoundForceFoot = 0.45359237 * 9.80665 * 0.3048;
 constexpr std::array kTorqueUnits{
     UnitName{"Nm"},
-    UnitName{"N\u00b7m"},
-    UnitName{"N.m"},
-    UnitName{"lbf\u00b7ft", kPoundForceFoot},
-    UnitName{"lbf.ft", kPoundForceFoot},
     UnitName{"lbft", kPoundForceFoot},
-    UnitName{"lbf\u00b7in", kPoundForceInch},
-    UnitName{"lbf.in", kPoundForceInch},
     UnitName{"lbin", kPoundForceInch},
 };
+
+/// "lbf·ft", "lb ft", "ft-lb", "lbf_ft" -> "lbft"; "N·m" -> "Nm". Wrenches are marked in all these ways.
+std::string plain_torque_unit(std::string_view unit)
+{
+    std::string plain(unit);
+    for (const std::string_view join : {" ", ".", "-", "_", "\u00b7", "\u22c5"})
+        for (std::size_t at = plain.find(join); at != std::string::npos; at = plain.find(join))
+            plain.erase(at, join.size());
+    for (const std::string_view other : {"lbfft", "ftlb", "ftlbf"})
+        if (plain == other) return "lbft";
+    for (const std::string_view other : {"lbfin", "inlb", "inlbf"})
+        if (plain == other) return "lbin";
+    return plain;
+}
+
 constexpr std::array kDurationUnits{UnitName{"h"}, UnitName{"min", 1.0 / 60}};
 constexpr std::array kMassUnits{UnitName{"g"}, UnitName{"kg", 1000}, UnitName{"oz", 28.349523125}};
 
@@ -186,13 +204,38 @@ constexpr Kind kLength{"a length", "mm, um, in or thou", "49.972mm or 1-15/16in"
 constexpr Kind kPitch{"a thread pitch", "mm, in or tpi", "1.5mm or 18tpi", kPitchUnits};
 constexpr Kind kAngle{"an angle", "deg or turn", "95deg or 0.75turn", kAngleUnits};
 constexpr Kind kTemperature{"a temperature", "C or F", "31C", kTemperatureUnits};
-constexpr Kind kTorque{"a torque", "Nm, lbft or lbin", "40Nm", kTorqueUnits};
+constexpr Kind kTorque{"a torque", "Nm, lb\u00b7ft or lb\u00b7in", "40Nm", kTorqueUnits, plain_torque_unit};
 constexpr Kind kDuration{"a duration", "h or min", "8h or 45min", kDurationUnits};
 constexpr Kind kMass{"a mass", "g, kg or oz", "12g", kMassUnits};
 
 } // namespace
 
+std::optional<std::pair<std::string, std::string>> two_readings(std::string_view text)
+{
+    constexpr std::string_view kInNumbers = "0123456789.,";
+    const std::string_view     whole      = trimmed(text.substr(0, kLongestText + 1));
+    const std::size_t          comma      = whole.find(',');
+    if (comma == std::string_view::npos || comma == 0 || whole.size() > kLongestText) return std::nullopt;
+    const std::size_t begin  = whole.find_last_not_of(kInNumbers, comma) + 1; // npos + 1 is 0
+    const std::size_t end    = std::min(whole.find_first_not_of(kInNumbers, comma), whole.size());
+    const auto        front  = whole.substr(begin, comma - begin);
+    const auto        back   = whole.substr(comma + 1, end - comma - 1);
+    const auto        digits = [](std::string_view part) { return std::ranges::all_of(part, is_digit); };
+    if (front.empty() || front.front() == '0' || !digits(front) || back.size() != 3 || !digits(back))
+        return std::nullopt;
+    std::string thousands(whole), decimals(whole);
+    thousands.erase(comma, 1);
+    decimals[comma] = '.';
+    return std::pair{std::move(thousands), std::move(decimals)};
+}
+
 Result<double> parse_number(std::string_view text)
+{
+    if (const auto both = two_readings(text)) return comma_complaint(trimmed(text), *both);
+    return parse_kept_number(text);
+}
+
+Result<double> parse_kept_number(std::string_view text)
 {
     const std::string_view whole = trimmed(text);
     if (whole.empty()) return failure(Fault::bad_input, "A number is missing.");

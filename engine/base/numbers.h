@@ -1,18 +1,28 @@
 #pragma once
 // Parse and print numbers with their units. A number without a unit is refused: a bare number is a guess.
-// No locale is ever consulted; `,` is taken for `.` as the decimal mark.
+// No locale is ever consulted; `,` is taken for `.` as the decimal mark where it cannot stand for thousands.
 #include "engine/base/quantity.h"
 #include "engine/base/result.h"
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 
 namespace engine {
 
-/// A finite decimal number and nothing else ("12", "-0.055", ".5", "1,5"). Refuses "", nan, inf, hex,
-/// exponents beyond 1e15 and trailing text.
+/// A finite decimal number and nothing else ("12", "-0.055", ".5", "1,5", "0,085"). Refuses "", nan, inf,
+/// hex, exponents beyond 1e15, trailing text, and a comma that may part thousands or decimals ("3,000").
 [[nodiscard]] Result<double> parse_number(std::string_view text);
+
+/// The same for a text the record holds already: every comma was taken for a decimal mark then, and is now.
+[[nodiscard]] Result<double> parse_kept_number(std::string_view text);
+
+/// "3,000mm" is 3000mm to one reader and 3.000mm to another: both readings, of a text whose number has one
+/// mark, a comma before exactly three digits. None for any other text, and none for "0,085mm": a group of
+/// thousands never begins with 0.
+[[nodiscard]] std::optional<std::pair<std::string, std::string>> two_readings(std::string_view text);
 
 /// Unit of a reading or an option. The engine keeps one SI-derived integer for each (see `si_unit`).
 enum class UnitOf {
@@ -24,6 +34,7 @@ enum class UnitOf {
     turn,
     celsius,
     newton_metre,
+    lbf_ft,
     gram,
     hour,
     minute,
@@ -41,7 +52,7 @@ parse_length(std::string_view text); ///< mm, um, in (decimal or fraction), thou
 [[nodiscard]] Result<Degrees>     parse_angle(std::string_view text); ///< deg, turn
 [[nodiscard]] Result<Celsius>     parse_temperature(std::string_view text); ///< C, F
 [[nodiscard]] Result<NewtonMetres>
-                            parse_torque(std::string_view text); ///< Nm, N·m, lbf·ft (lbft), lbf·in (lbin)
+parse_torque(std::string_view text); ///< Nm, lbf·ft, lbf·in; also lb ft, ft-lb, in·lb and their like
 [[nodiscard]] Result<Hours> parse_duration(std::string_view text); ///< h, min
 [[nodiscard]] Result<Grams> parse_mass(std::string_view text);     ///< g, kg, oz
 
@@ -68,6 +79,8 @@ unit_symbol(UnitOf unit); ///< "mm", "in", "thou", "°", "turn", "°C", "N·m", 
 
 /// Makes an Entered from keypad text; fractions allowed for inch only. Refuses what parse_number refuses.
 [[nodiscard]] Result<Entered> enter(std::string_view text, UnitOf unit);
+/// The same for a text the record holds already.
+[[nodiscard]] Result<Entered> enter_kept(std::string_view text, UnitOf unit);
 
 /// SI integer back to a number in the given unit (same dimension), and from it.
 [[nodiscard]] double       from_si(std::int64_t si, UnitOf unit);

@@ -25,15 +25,22 @@ constexpr std::array kTools{Spelling<Tool>{Tool::micrometer, "micrometer"},
                             Spelling<Tool>{Tool::level, "level"},
                             Spelling<Tool>{Tool::grease_gun, "grease_gun"},
                             Spelling<Tool>{Tool::vibration_meter, "vibration_meter"}};
-constexpr std::array kUnits{
-    Spelling<UnitOf>{UnitOf::mm, "mm"},           Spelling<UnitOf>{UnitOf::um, "um"},
-    Spelling<UnitOf>{UnitOf::inch, "inch"},       Spelling<UnitOf>{UnitOf::thou, "thou"},
-    Spelling<UnitOf>{UnitOf::deg, "deg"},         Spelling<UnitOf>{UnitOf::turn, "turn"},
-    Spelling<UnitOf>{UnitOf::celsius, "celsius"}, Spelling<UnitOf>{UnitOf::newton_metre, "newton_metre"},
-    Spelling<UnitOf>{UnitOf::gram, "gram"},       Spelling<UnitOf>{UnitOf::hour, "hour"},
-    Spelling<UnitOf>{UnitOf::minute, "minute"},   Spelling<UnitOf>{UnitOf::mm_per_s, "mm_per_s"},
-    Spelling<UnitOf>{UnitOf::percent, "percent"}, Spelling<UnitOf>{UnitOf::count, "count"},
-    Spelling<UnitOf>{UnitOf::text, "text"}};
+constexpr std::array kUnits{Spelling<UnitOf>{UnitOf::mm, "mm"},
+                            Spelling<UnitOf>{UnitOf::um, "um"},
+                            Spelling<UnitOf>{UnitOf::inch, "inch"},
+                            Spelling<UnitOf>{UnitOf::thou, "thou"},
+                            Spelling<UnitOf>{UnitOf::deg, "deg"},
+                            Spelling<UnitOf>{UnitOf::turn, "turn"},
+                            Spelling<UnitOf>{UnitOf::celsius, "celsius"},
+                            Spelling<UnitOf>{UnitOf::newton_metre, "newton_metre"},
+                            Spelling<UnitOf>{UnitOf::lbf_ft, "lbf_ft"},
+                            Spelling<UnitOf>{UnitOf::gram, "gram"},
+                            Spelling<UnitOf>{UnitOf::hour, "hour"},
+                            Spelling<UnitOf>{UnitOf::minute, "minute"},
+                            Spelling<UnitOf>{UnitOf::mm_per_s, "mm_per_s"},
+                            Spelling<UnitOf>{UnitOf::percent, "percent"},
+                            Spelling<UnitOf>{UnitOf::count, "count"},
+                            Spelling<UnitOf>{UnitOf::text, "text"}};
 
 template <class Table, class Choice> std::string spelled(const Table& table, Choice choice)
 {

@@ -14,7 +14,7 @@ namespace engine {
 struct ImportFault {
     std::string file;
     int         line = 0;
-    std::string column;
+    std::string column; ///< empty: the whole row
     std::string value;  ///< as found; empty for an empty cell and for a PIN, which is never repeated
     std::string wrong;  ///< "cannot be read"
     std::string wanted; ///< "a length with its unit, such as 50mm"
@@ -32,18 +32,12 @@ template <class T> struct Imported {
 /// cryptography. Called only when the whole file is without fault: it is slow on purpose.
 using PinSeal = std::function<Result<std::string>(std::string_view pin)>;
 
-/// Columns code, revision, mount (pillow_block | flange), split_housing (yes | no), shaft, bearing_bore,
-/// raceway, seat_width, taper (1:12), pitch, slots, tangs, turn_min, turn_max, seat_class, seat_form,
-/// clearance_group, clearance_{before,after}_{low,high}, shim, float_total, bolts, bolt_size, bolt_class,
-/// bolt_torque, cap_torque, misalignment_max, grease, run_in_limit, run_in_rise, asks (names split by `;`).
-[[nodiscard]] Imported<UnitSheet> import_units(const CsvTable& table);
-/// Columns badge, role, pin (4 to 12 digits, or empty).
-[[nodiscard]] Imported<Person> import_people(const CsvTable& table, const PinSeal& seal_pin);
-/// Columns tag, tool, unit, low, high, resolution, error_limit, calibration_due.
-[[nodiscard]] Imported<Instrument> import_instruments(const CsvTable& table);
-/// Columns job, title, asset, due, old_bearing_out, span, rise (15K), alpha (11.5ppm/K), speed (980rpm),
-/// run_in, position, unit, role, serial. One row a position; rows of one job stand together and agree in
-/// their job columns. Units must be known; a job number the plant knows already must keep its positions.
-[[nodiscard]] Imported<Job> import_jobs(const CsvTable& table, const Catalogue& known);
+// The columns stand in columns.h. Rows whose cells are all blank are passed over.
+[[nodiscard]] Imported<UnitSheet>  import_units(const CsvTable& file);
+[[nodiscard]] Imported<Person>     import_people(const CsvTable& file, const PinSeal& seal_pin);
+[[nodiscard]] Imported<Instrument> import_instruments(const CsvTable& file);
+/// One row a position; rows of one job stand together and agree in their job columns. Units must be known; a
+/// job number the plant knows already must keep its positions.
+[[nodiscard]] Imported<Job> import_jobs(const CsvTable& file, const Catalogue& known);
 
 } // namespace engine

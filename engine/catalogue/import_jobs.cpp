@@ -11,36 +11,9 @@ namespace {
 
 using namespace import_text;
 
-constexpr std::array kColumns{
-    ImportColumn{"job"},
-    ImportColumn{"title"},
-    ImportColumn{"asset"},
-    ImportColumn{"due"},
-    ImportColumn{"old_bearing_out", false},
-    ImportColumn{"span", false},
-    ImportColumn{"rise"},
-    ImportColumn{"alpha", false},
-    ImportColumn{"speed", false},
-    ImportColumn{"run_in", false},
-    ImportColumn{"position"},
-    ImportColumn{"unit"},
-    ImportColumn{"role"},
-    ImportColumn{"serial", false},
-};
 /// Columns that belong to the job, not to the position: every row of the job says the same.
 constexpr std::array<std::string_view, 9> kOfTheJob{"title", "asset", "due",   "old_bearing_out", "span",
                                                     "rise",  "alpha", "speed", "run_in"};
-
-constexpr Ask<Millimetres>  kSpan{parse_length, Millimetres{50.0}, Millimetres{50000.0},
-                                 "the distance of the outer positions from 50mm to 50000mm, such as 1400mm"};
-constexpr Ask<Kelvins>      kRise{parse_rise, Kelvins{-100.0}, Kelvins{300.0},
-                             "what the shaft runs warmer than it is mounted from -100K to 300K, such as 35K"};
-constexpr Ask<PerKelvin>    kAlpha{parse_alpha, PerKelvin{5e-6}, PerKelvin{30e-6},
-                                "the expansion of the shaft from 5ppm/K to 30ppm/K, such as 11.5ppm/K"};
-constexpr Ask<RevPerMinute> kSpeed{parse_speed, RevPerMinute{0.1}, RevPerMinute{60000.0},
-                                   "a speed from 0.1rpm to 60000rpm, such as 980rpm"};
-constexpr Ask<Hours>        kRunIn{parse_duration, Hours{0.25}, Hours{200.0},
-                            "a time with its unit from 15min to 200h, such as 4h"};
 
 struct OpenJob {
     Job       job;
@@ -52,15 +25,15 @@ Job read_job(ImportRow& row)
 {
     Job job;
     job.number          = row.text("job"); // its spelling is judged on every row
-    job.title           = row.word("title", is_title, "what is worked on, in up to 80 characters");
-    job.asset           = row.word("asset", is_code, "an asset tag of up to 24 letters, digits, - . _");
-    job.due             = row.word("due", is_date, "a day such as 2026-12-04");
+    job.title           = row.word("title", is_title);
+    job.asset           = row.word("asset", is_code);
+    job.due             = row.word("due", is_date);
     job.old_bearing_out = row.yes("old_bearing_out");
-    job.span            = row.maybe("span", kSpan).value_or(Millimetres{});
-    job.rise            = row.quantity("rise", kRise);
-    job.alpha           = row.maybe("alpha", kAlpha).value_or(job.alpha);
-    job.speed           = row.maybe("speed", kSpeed).value_or(job.speed);
-    job.run_in          = row.maybe("run_in", kRunIn).value_or(job.run_in);
+    job.span            = row.maybe("span", parse_length).value_or(Millimetres{});
+    job.rise            = row.quantity("rise", parse_rise);
+    job.alpha           = row.maybe("alpha", parse_alpha).value_or(job.alpha);
+    job.speed           = row.maybe("speed", parse_speed).value_or(job.speed);
+    job.run_in          = row.maybe("run_in", parse_duration).value_or(job.run_in);
     return job;
 }
 
@@ -75,15 +48,14 @@ void check_agrees(ImportRow& row, const OpenJob& open)
 void read_position(ImportRow& row, Job& job, const Catalogue& known)
 {
     Position position;
-    position.letter        = row.word("position", is_letter, "a letter from A to Z");
-    position.unit_code     = row.word("unit", is_code, "the code of a unit in the catalogue");
-    position.serial        = row.text("serial");
-    const std::string role = row.word(
-        "role", [](std::string_view text) { return text == "fixed" || text == "expansion"; },
-        "fixed or expansion");
+    position.letter    = row.word("position", is_letter);
+    position.unit_code = row.word("unit", is_code);
+    position.serial    = row.text("serial");
+    const std::string role =
+        row.word("role", [](std::string_view text) { return text == "fixed" || text == "expansion"; });
     position.role = role == "expansion" ? Hold::expansion : Hold::fixed;
     if (!position.serial.empty() && !is_code(position.serial))
-        row.fault("serial", "cannot be read", "a serial of up to 24 letters, digits, - . _, or nothing");
+        row.fault("serial", "cannot be read", row.wanted("serial"));
     if (row.good({"position"}) && !job.positions.empty() && position.letter <= job.positions.back().letter)
         row.fault("position", "does not follow " + job.positions.back().letter,
                   "the letters A, B, C in their order along the shaft");
@@ -107,7 +79,7 @@ void check_whole(OpenJob& open, const Catalogue& known)
 {
     const Job& job = open.job;
     if (open.first.good({"span"}) && job.positions.size() > 1 && open.first.text("span").empty())
-        open.first.fault("span", "is empty on a job of several positions", kSpan.wanted);
+        open.first.fault("span", "is empty on a job of several positions", open.first.wanted("span"));
     if (job.positions.size() == 1 && !open.first.text("span").empty())
         open.first.fault("span", "is given for a single position", "nothing");
     if (const Job* before = known.job(job.number); before != nullptr && !same_places(*before, job))
@@ -118,15 +90,16 @@ void check_whole(OpenJob& open, const Catalogue& known)
 
 } // namespace
 
-Imported<Job> import_jobs(const CsvTable& table, const Catalogue& known)
+Imported<Job> import_jobs(const CsvTable& file, const Catalogue& known)
 {
     std::vector<OpenJob>     open;
     std::vector<ImportFault> faults;
-    check_columns(table, kColumns, faults);
+    const CsvTable           table = filled_rows(file);
+    if (!check_columns(table, PlannerFile::jobs, faults)) return {{}, std::move(faults)};
     for (const CsvRow& cells : table.rows) {
-        ImportRow         row(table, cells, faults);
+        ImportRow         row(table, cells, PlannerFile::jobs, faults);
         const auto        before = faults.size();
-        const std::string number = row.word("job", is_code, "a number of up to 24 letters, digits, - . _");
+        const std::string number = row.word("job", is_code);
         const auto        earlier =
             std::ranges::find(open, number, [](const OpenJob& job) { return job.job.number; });
         if (earlier == open.end()) {

@@ -11,14 +11,6 @@ namespace {
 
 using namespace import_text;
 
-constexpr std::array kPeopleColumns{ImportColumn{"badge"}, ImportColumn{"role"}, ImportColumn{"pin", false}};
-constexpr std::array kInstrumentColumns{
-    ImportColumn{"tag"},         ImportColumn{"tool"},
-    ImportColumn{"unit"},        ImportColumn{"low"},
-    ImportColumn{"high"},        ImportColumn{"resolution"},
-    ImportColumn{"error_limit"}, ImportColumn{"calibration_due"},
-};
-
 /// A unit an instrument may read in: its spelling in files and its size in the unit the cells are parsed to.
 struct ReadsIn {
     std::string_view name;
@@ -35,13 +27,16 @@ constexpr std::array kReadsIn{
     ReadsIn{"deg", UnitOf::deg, 1.0, "0.1deg"},
     ReadsIn{"C", UnitOf::celsius, 1.0, "0.1C"},
     ReadsIn{"Nm", UnitOf::newton_metre, 1.0, "1Nm"},
+    ReadsIn{"lb\u00b7ft", UnitOf::lbf_ft, 4.4482216152605 * 0.3048, "1lb\u00b7ft"},
     ReadsIn{"g", UnitOf::gram, 1.0, "1g"},
     ReadsIn{"mm/s", UnitOf::mm_per_s, 1.0, "0.1mm/s"},
 };
 
 const ReadsIn* reads_in(std::string_view name)
 {
-    const auto* found = std::ranges::find(kReadsIn, name, &ReadsIn::name);
+    const auto  unit  = unit_from_symbol(name); // "lb ft" and "ft-lb" are lb·ft, too
+    const auto* found = std::ranges::find_if(
+        kReadsIn, [&](const ReadsIn& known) { return known.name == name || (unit && known.unit == *unit); });
     return found == kReadsIn.end() ? nullptr : found;
 }
 
@@ -59,7 +54,7 @@ bool may_read(Tool tool, UnitOf unit)
     case Tool::level:
         return length || unit == UnitOf::deg;
     case Tool::torque_wrench:
-        return unit == UnitOf::newton_metre;
+        return unit == UnitOf::newton_metre || unit == UnitOf::lbf_ft;
     case Tool::thermometer:
         return unit == UnitOf::celsius;
     case Tool::grease_gun:
@@ -88,6 +83,7 @@ Result<double> value_of(const std::string& cell, const ReadsIn& scale)
         read = bare(parse_temperature(cell));
         break;
     case UnitOf::newton_metre:
+    case UnitOf::lbf_ft:
         read = bare(parse_torque(cell));
         break;
     case UnitOf::gram:
@@ -113,6 +109,8 @@ double read_value(ImportRow& row, const char* column, const ReadsIn& scale)
     const auto read        = value_of(cell, scale);
     if (cell.empty())
         row.fault(column, "is empty", wanted);
+    else if (two_readings(cell))
+        row.unread(column);
     else if (!read || wrong_scale)
         row.fault(column, "cannot be read", wanted);
     else
@@ -143,15 +141,12 @@ void read_range(ImportRow& row, Instrument& instrument, const ReadsIn& scale)
 Instrument read_instrument(ImportRow& row)
 {
     Instrument instrument;
-    instrument.tag         = row.word("tag", is_code, "a tag of up to 24 letters, digits, - . _");
-    const std::string tool = row.word(
-        "tool", [](std::string_view text) { return tool_from(text).has_value(); },
-        "micrometer, feeler, rule, caliper, torque_wrench, thermometer, dial, level, grease_gun or "
-        "vibration_meter");
-    const std::string unit = row.word(
-        "unit", [](std::string_view text) { return reads_in(text) != nullptr; },
-        "mm, um, in, thou, deg, C, Nm, g or mm/s");
-    instrument.calibration_due = row.word("calibration_due", is_date, "a day such as 2027-03-31");
+    instrument.tag = row.word("tag", is_code);
+    const std::string tool =
+        row.word("tool", [](std::string_view text) { return tool_from(text).has_value(); });
+    const std::string unit =
+        row.word("unit", [](std::string_view text) { return reads_in(text) != nullptr; });
+    instrument.calibration_due = row.word("calibration_due", is_date);
     if (row.good({"tool"})) instrument.tool = *tool_from(tool);
     const ReadsIn* scale = reads_in(unit);
     if (scale == nullptr) return instrument;
@@ -165,14 +160,12 @@ Instrument read_instrument(ImportRow& row)
 Person read_person(ImportRow& row)
 {
     Person person;
-    person.badge           = row.word("badge", is_code, "a badge of up to 24 letters, digits, - . _");
-    const std::string role = row.word(
-        "role", [](std::string_view text) { return role_from(text).has_value(); },
-        "fitter, supervisor, auditor or planner");
+    person.badge = row.word("badge", is_code);
+    const std::string role =
+        row.word("role", [](std::string_view text) { return role_from(text).has_value(); });
     if (row.good({"role"})) person.role = *role_from(role);
     const std::string pin = row.text("pin");
-    if (!pin.empty() && !is_pin(pin))
-        row.secret_fault("pin", "cannot be a PIN", "4 to 12 digits, or nothing");
+    if (!pin.empty() && !is_pin(pin)) row.secret_fault("pin", "cannot be a PIN", row.wanted("pin"));
     return person;
 }
 
@@ -181,7 +174,7 @@ void seal_pins(const CsvTable& table, const PinSeal& seal_pin, std::vector<Perso
                std::vector<ImportFault>& faults)
 {
     for (std::size_t i = 0; i < people.size(); ++i) {
-        ImportRow         row(table, table.rows[i], faults);
+        ImportRow         row(table, table.rows[i], PlannerFile::people, faults);
         const std::string pin = row.text("pin");
         if (pin.empty()) continue;
         auto sealed = seal_pin(pin);
@@ -194,14 +187,15 @@ void seal_pins(const CsvTable& table, const PinSeal& seal_pin, std::vector<Perso
 
 } // namespace
 
-Imported<Person> import_people(const CsvTable& table, const PinSeal& seal_pin)
+Imported<Person> import_people(const CsvTable& file, const PinSeal& seal_pin)
 {
     std::vector<Person>      people;
     std::vector<ImportFault> faults;
     OnceOnly                 badges;
-    check_columns(table, kPeopleColumns, faults);
+    const CsvTable           table = filled_rows(file);
+    if (!check_columns(table, PlannerFile::people, faults)) return {{}, std::move(faults)};
     for (const CsvRow& cells : table.rows) {
-        ImportRow row(table, cells, faults);
+        ImportRow row(table, cells, PlannerFile::people, faults);
         people.push_back(read_person(row));
         badges.see(row, "badge", people.back().badge);
     }
@@ -209,14 +203,15 @@ Imported<Person> import_people(const CsvTable& table, const PinSeal& seal_pin)
     return all_or_nothing(std::move(people), std::move(faults));
 }
 
-Imported<Instrument> import_instruments(const CsvTable& table)
+Imported<Instrument> import_instruments(const CsvTable& file)
 {
     std::vector<Instrument>  instruments;
     std::vector<ImportFault> faults;
     OnceOnly                 tags;
-    check_columns(table, kInstrumentColumns, faults);
+    const CsvTable           table = filled_rows(file);
+    if (!check_columns(table, PlannerFile::instruments, faults)) return {{}, std::move(faults)};
     for (const CsvRow& cells : table.rows) {
-        ImportRow row(table, cells, faults);
+        ImportRow row(table, cells, PlannerFile::instruments, faults);
         instruments.push_back(read_instrument(row));
         tags.see(row, "tag", instruments.back().tag);
     }

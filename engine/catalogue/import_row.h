@@ -1,5 +1,6 @@
 #pragma once
 // Reads the cells of one row by column name and gathers every complaint about them. Inside the room only.
+#include "engine/catalogue/columns.h"
 #include "engine/catalogue/import.h"
 
 #include <algorithm>
@@ -14,27 +15,21 @@
 
 namespace engine {
 
-struct ImportColumn {
-    const char* name = "";
-    bool        must = true; ///< false: the column may be absent and its cells may be empty
-};
-
 /// Complains about columns that are missing, unknown (a misspelt one would lose its data unseen) or twice
-/// there.
-void check_columns(const CsvTable& table, std::span<const ImportColumn> columns,
-                   std::vector<ImportFault>& faults);
+/// there. False: this is no header of such a file at all (forgotten, or a file of another kind), which is one
+/// complaint; the rows say nothing then.
+[[nodiscard]] bool check_columns(const CsvTable& table, PlannerFile file, std::vector<ImportFault>& faults);
 
-/// How a quantity is read: limits are inclusive; `wanted` names them in words.
-template <class Q> struct Ask {
-    Result<Q> (*parse)(std::string_view);
-    Q           low, high;
-    const char* wanted;
-};
+/// Without the rows whose cells are all blank, which spreadsheets leave behind.
+[[nodiscard]] CsvTable filled_rows(CsvTable table);
+
+/// How a quantity is read; its limits and words stand in the table of columns.
+template <class Q> using Reads = Result<Q> (*)(std::string_view);
 
 class ImportRow {
   public:
-    ImportRow(const CsvTable& table, const CsvRow& row, std::vector<ImportFault>& faults)
-        : table_(table), row_(row), faults_(faults)
+    ImportRow(const CsvTable& table, const CsvRow& row, PlannerFile file, std::vector<ImportFault>& faults)
+        : table_(table), row_(row), columns_(columns_of(file)), faults_(faults)
     {
     }
 
@@ -44,44 +39,49 @@ class ImportRow {
     void fault(std::string_view column, std::string wrong, std::string wanted);
     void secret_fault(std::string_view column, std::string wrong,
                       std::string wanted); ///< keeps the value out
+    /// "cannot be read"; a comma that may stand for thousands or for decimals is told as such.
+    void unread(std::string_view column);
     /// No complaint about any of these columns of this row so far, and each is there.
     [[nodiscard]] bool good(std::initializer_list<std::string_view> columns) const;
 
-    [[nodiscard]] std::string word(std::string_view column, bool (*fits)(std::string_view),
-                                   const char*      wanted);
-    [[nodiscard]] int         whole(std::string_view column, int low, int high);
-    [[nodiscard]] bool        yes(std::string_view column); ///< yes | no; empty means no
+    [[nodiscard]] std::string word(std::string_view column, bool (*fits)(std::string_view));
+    [[nodiscard]] int         whole(std::string_view column);
+    [[nodiscard]] bool        yes(std::string_view column);          ///< yes | no; empty means no
+    [[nodiscard]] std::string wanted(std::string_view column) const; ///< in the words of the table
 
     /// An empty cell is a fault.
-    template <class Q> [[nodiscard]] Q quantity(std::string_view column, const Ask<Q>& ask)
+    template <class Q> [[nodiscard]] Q quantity(std::string_view column, Reads<Q> read)
     {
         if (text(column).empty()) {
-            if (table_.column(column) >= 0) fault(column, "is empty", ask.wanted);
+            if (table_.column(column) >= 0) fault(column, "is empty", wanted(column));
             bad_.insert(std::string(column));
             return Q{};
         }
-        return maybe(column, ask).value_or(Q{});
+        return maybe(column, read).value_or(Q{});
     }
     /// An empty cell is no value.
-    template <class Q> [[nodiscard]] std::optional<Q> maybe(std::string_view column, const Ask<Q>& ask)
+    template <class Q> [[nodiscard]] std::optional<Q> maybe(std::string_view column, Reads<Q> read)
     {
         const std::string cell = text(column);
         if (cell.empty()) return std::nullopt;
-        const Result<Q> read = ask.parse(cell);
-        if (!read) {
-            fault(column, "cannot be read", ask.wanted);
+        const Result<Q> found = read(cell);
+        if (!found) {
+            unread(column);
             return std::nullopt;
         }
-        if (!(*read >= ask.low && *read <= ask.high)) {
-            fault(column, "is outside what can be", ask.wanted);
+        const PlannerColumn* known = find_column(columns_, column);
+        const auto           low = read(known->low), high = read(known->high);
+        if (!(low && high && *found >= *low && *found <= *high)) {
+            fault(column, "is outside what can be", wanted(column));
             return std::nullopt;
         }
-        return *read;
+        return *found;
     }
 
   private:
     const CsvTable&                    table_;
     const CsvRow&                      row_;
+    std::span<const PlannerColumn>     columns_;
     std::vector<ImportFault>&          faults_;
     std::set<std::string, std::less<>> bad_;
 };

@@ -22,7 +22,7 @@ void read_value(BodyReader& in, ReadingFact& fact)
     if (!unit) in.complain("unit", "is not a unit");
     fact.value.si = in.whole("si");
     if (in.good()) {
-        const auto entered = enter(text, *unit);
+        const auto entered = enter_kept(text, *unit);
         if (!entered || entered->si != fact.value.si)
             in.complain("si", "is not what the text '" + text + "' stands for");
         else

@@ -39,7 +39,7 @@ bool turn_was_lowered(const Step& step, const StepFacts& facts)
         const Ask* const ask = ask_named(step, reading.ask);
         if (ask == nullptr || ask->limits != step_name::kTurnRule) return false;
         return std::ranges::any_of(reading.struck, [&](const Struck& struck) {
-            const auto older = enter(struck.text, struck.unit);
+            const auto older = enter_kept(struck.text, struck.unit);
             return older && older->si > reading.value.si;
         });
     });

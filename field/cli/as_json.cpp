@@ -22,6 +22,8 @@ UnitOf plain_unit(UnitOf unit)
         return UnitOf::mm;
     case UnitOf::turn:
         return UnitOf::deg;
+    case UnitOf::lbf_ft:
+        return UnitOf::newton_metre;
     default:
         return unit;
     }

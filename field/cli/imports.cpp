@@ -5,6 +5,7 @@
 #include "engine/book/seal.h"
 #include "engine/catalogue/import.h"
 #include "field/cli/commands.h"
+#include "field/cli/show_columns.h"
 
 #include <nlohmann/json.hpp>
 
@@ -22,7 +23,15 @@ struct Wish {
     std::string what; ///< "units"
     std::string file, book, actor;
     bool        as_json = false;
+    bool        columns = false, form = false; ///< only say what a file must hold
 };
+
+engine::PlannerFile kind_of(const Wish& wish)
+{
+    for (const engine::PlannerFile file : engine::kPlannerFiles)
+        if (engine::name_of(file) == wish.what) return file;
+    return engine::PlannerFile::units;
+}
 
 /// What came of one file: its drafts, or its faults.
 struct Read {
@@ -153,6 +162,18 @@ int import_file(const Wish& wish)
     return 0;
 }
 
+int import_or_explain(const Wish& wish)
+{
+    if (wish.columns) show_columns(kind_of(wish), wish.as_json);
+    if (wish.form) show_template(kind_of(wish));
+    if (wish.columns || wish.form) return 0;
+    if (wish.file.empty() || wish.book.empty())
+        return complain(failure(Fault::bad_input, "Give the file and --book FILE; `" + wish.what +
+                                                      " import --columns` says what the file must hold.")
+                            .error);
+    return import_file(wish);
+}
+
 } // namespace
 
 void add_imports(CLI::App& app, Outcome& outcome)
@@ -165,12 +186,13 @@ void add_imports(CLI::App& app, Outcome& outcome)
         CLI::App* run   = group->add_subcommand(
               "import",
               "Takes a CSV file into the book, all or nothing; every fault is told with line and column");
-        run->add_option("file", wish->file, "CSV file, its first row naming the columns")->required();
-        run->add_option("--book", wish->book, "the book; made when it is not there (not by jobs)")
-            ->required();
+        run->add_option("file", wish->file, "CSV file, its first row naming the columns");
+        run->add_option("--book", wish->book, "the book; made when it is not there (not by jobs)");
         run->add_option("--actor", wish->actor, "badge of the planner or supervisor");
         run->add_flag("--json", wish->as_json, "one JSON document on standard output");
-        run->callback([wish, &outcome] { outcome.exit_code = import_file(*wish); });
+        run->add_flag("--columns", wish->columns, "only says every column of such a file");
+        run->add_flag("--template", wish->form, "only prints a file to fill in");
+        run->callback([wish, &outcome] { outcome.exit_code = import_or_explain(*wish); });
     }
 }
 

@@ -45,6 +45,38 @@ TEST_SUITE("engine/base/csv")
         CHECK(table->rows[1].cells[1] == "60mm");
     }
 
+    TEST_CASE("the header says whether commas, semicolons or tabs separate")
+    {
+        for (const auto& [text, mark] : {std::pair{"# a;b;c;d\ncode,bore\nU1,\"49,97mm; new\"\n", ','},
+                                         std::pair{"code;bore\nU1;\"49,97mm; new\"\n", ';'},
+                                         std::pair{"code\tbore\nU1\t49,97mm; new\n", '\t'}}) {
+            CAPTURE(text);
+            const auto table = parse_csv(text, "units.csv");
+            REQUIRE(table);
+            CHECK(table->separator == mark);
+            CHECK(table->header == std::vector<std::string>{"code", "bore"});
+            REQUIRE(table->rows.size() == 1);
+            CHECK(table->rows[0].cells[1] == "49,97mm; new");
+        }
+        // Marks inside quotes do not count, and the mark of the header holds for every row.
+        CHECK(parse_csv("\"a;b;c\",d\n1,2\n", "t.csv")->header.front() == "a;b;c");
+        CHECK(complaint("code;bore\nU1,50mm\n") == "units.csv:2: the row has 1 cells, the header names 2.");
+    }
+
+    TEST_CASE("comments come back from a spreadsheet padded or in quotes, and are passed over still")
+    {
+        const auto table = parse_csv("\xEF\xBB\xBF# code: needed;;\n\"# bore: needed, in "
+                                     "mm\";;\ncode;bore;role\n\"# more\";\"\"; \nU1;50mm;\n",
+                                     "t.csv");
+        REQUIRE(table);
+        CHECK(table->header_line == 3);
+        CHECK(table->column("role") == 2);
+        REQUIRE(table->rows.size() == 1);
+        CHECK(table->rows[0].line == 5);
+        // A cell that begins with # in a row that says more is data: nothing is lost unseen.
+        CHECK(parse_csv("group,time\n\"#1\",20\n", "t.csv")->rows.size() == 1);
+    }
+
     TEST_CASE("every fault of form names file and line")
     {
         CHECK(complaint("a,b\n1,2\n3\n") == "units.csv:3: the row has 1 cells, the header names 2.");

@@ -31,6 +31,77 @@ TEST_SUITE("engine/base/numbers")
         CHECK_FALSE(parse_number(std::string(500, '1')));
     }
 
+    TEST_CASE(
+        "a comma before exactly three digits is refused, with both readings, since it may part thousands")
+    {
+        struct Row {
+            const char *text, *thousands, *decimals;
+        };
+        for (const Row& r : {Row{"3,000", "3000", "3.000"}, Row{"49,970", "49970", "49.970"},
+                             Row{"-1,480", "-1480", "-1.480"}, Row{" 123,456 ", "123456", "123.456"}}) {
+            CAPTURE(r.text);
+            const auto number = parse_number(r.text);
+            REQUIRE_FALSE(number);
+            CHECK(number.error().message.find(std::string(r.thousands) + " and " + r.decimals) !=
+                  std::string::npos);
+            CHECK_FALSE(enter(r.text, UnitOf::mm));
+        }
+        CHECK(parse_length("3,000mm").error().message ==
+              "'3,000mm' can be 3000mm and 3.000mm; write one of them, without a comma.");
+        CHECK_FALSE(parse_torque("1,480 Nm"));
+        CHECK_FALSE(parse_mass("1,500g"));
+        CHECK(two_readings("1,480rpm")->first == "1480rpm");
+    }
+
+    TEST_CASE("a comma that can only be a decimal mark is taken: a group of thousands never begins with 0")
+    {
+        CHECK(parse_length("0,085mm")->value == doctest::Approx(0.085).epsilon(1e-12));
+        CHECK(parse_length("-0,055 mm")->value == doctest::Approx(-0.055).epsilon(1e-12));
+        CHECK(*parse_number(",085") == doctest::Approx(0.085).epsilon(1e-12));
+        CHECK(parse_length("49,97mm")->value == doctest::Approx(49.97).epsilon(1e-12));
+        CHECK(parse_length("49,9705mm")->value == doctest::Approx(49.9705).epsilon(1e-12));
+        CHECK(enter("0,085", UnitOf::mm)->si == 850);
+        for (const char* none :
+             {"", ",", "1,5", "0,085mm", "1,2345", "1,234,567", "1,234.5", "M16", "a,123x"}) {
+            CAPTURE(none);
+            CHECK_FALSE(two_readings(none));
+        }
+    }
+
+    TEST_CASE("a text the record holds keeps the meaning it had when it was taken")
+    {
+        REQUIRE(enter_kept("49,970", UnitOf::mm));
+        CHECK(enter_kept("49,970", UnitOf::mm)->si == 499700);
+        CHECK(*parse_kept_number("1,480") == doctest::Approx(1.48).epsilon(1e-12));
+    }
+
+    // 1 lbf = 4.4482216152605 N and 1 ft = 0.3048 m exactly (NIST SP 811, appendix B.8 and its footnotes), so
+    // that 1 lbf.ft = 1.355 817 948 331 400 4 N.m; 1 lbf.in is a twelfth of it.
+    TEST_CASE("torques in pounds and feet are read in every spelling on a wrench [NIST SP 811]")
+    {
+        for (const char* text :
+             {"100lb\u00b7ft", "100 lb ft", "100lbft", "100lb-ft", "100 lbf\u00b7ft", "100lbf_ft",
+              "100lbf.ft", "100ft-lb", "100 ft\u00b7lb", "100ft lbf", "100lb\u22c5ft"}) {
+            CAPTURE(text);
+            REQUIRE(parse_torque(text));
+            CHECK(parse_torque(text)->value == doctest::Approx(135.58179483314004).epsilon(1e-15));
+        }
+        for (const char* text : {"120in\u00b7lb", "120 lb in", "120lbf.in", "120in-lb", "120lbin"}) {
+            CAPTURE(text);
+            REQUIRE(parse_torque(text));
+            CHECK(parse_torque(text)->value == doctest::Approx(13.558179483314004).epsilon(1e-14));
+        }
+        for (const char* bad : {"100lb", "100ft", "100lbm", "100lbs", "100kg\u00b7m"}) {
+            CAPTURE(bad);
+            CHECK_FALSE(parse_torque(bad));
+        }
+        const auto reading = enter("118", UnitOf::lbf_ft);
+        REQUIRE(reading);
+        CHECK(reading->si == 159987); // 118 x 1.3558179483314 = 159.98652 N.m
+        for (const char* symbol : {"lb\u00b7ft", "lbf\u00b7ft", "lb ft", "lbf_ft", "ft-lb"})
+            CHECK(*unit_from_symbol(symbol) == UnitOf::lbf_ft);
+    }
+
     // Inch = 25.4 mm exactly (ISO 80000-3).
     TEST_CASE("lengths are read in millimetres, micrometres, inches, fractions of an inch and thou")
     {
@@ -73,7 +144,7 @@ TEST_SUITE("engine/base/numbers")
         CHECK(parse_pitch("18").error().message.find("mm, in or tpi") != std::string::npos);
         CHECK(parse_angle("95").error().message.find("deg or turn") != std::string::npos);
         CHECK(parse_temperature("31").error().message.find("C or F") != std::string::npos);
-        CHECK(parse_torque("40").error().message.find("Nm, lbft or lbin") != std::string::npos);
+        CHECK(parse_torque("40").error().message.find("Nm, lb\u00b7ft or lb\u00b7in") != std::string::npos);
         CHECK(parse_duration("8").error().message.find("h or min") != std::string::npos);
         CHECK(parse_mass("12").error().message.find("g, kg or oz") != std::string::npos);
         CHECK(parse_length("50deg").error().message.find("'deg'") != std::string::npos);

@@ -1,6 +1,10 @@
 // Every slip in a sheet is told with file, line, column, value and what would be right; nothing is half
 // taken.
+#include "engine/catalogue/columns.h"
+
 #include <doctest/doctest.h>
+
+#include <algorithm>
 
 #include "tests/engine/catalogue/table_maker.h"
 
@@ -135,7 +139,7 @@ TEST_SUITE("engine/catalogue/import units")
                  Row{{{"pitch", "2deg"}}, "units.csv:2, column pitch: '2deg' cannot be read"},
                  Row{{{"slots", "1"}},
                      "units.csv:2, column slots: '1' is outside what can be; give a whole number from 2 to "
-                     "12."},
+                     "12, such as 4."},
                  Row{{{"slots", "13"}}, "units.csv:2, column slots: '13' is outside"},
                  Row{{{"slots", "4.5"}}, "units.csv:2, column slots: '4.5' cannot be read"},
                  Row{{{"tangs", "16"}}, "units.csv:2, column tangs: '16' is even"},
@@ -164,7 +168,7 @@ TEST_SUITE("engine/catalogue/import units")
                  Row{{{"float_total", "6"}}, "units.csv:2, column float_total: '6' cannot be read"},
                  Row{{{"bolts", "1"}}, "units.csv:2, column bolts: '1' is outside"},
                  Row{{{"bolt_size", "16"}},
-                     "units.csv:2, column bolt_size: '16' cannot be read; give a bolt size such as M16 or "
+                     "units.csv:2, column bolt_size: '16' cannot be read; give a bolt size, such as M16 or "
                      "5/8-11."},
                  Row{{{"bolt_size", "M99"}}, "units.csv:2, column bolt_size: 'M99' cannot be read"},
                  Row{{{"bolt_class", "8.9"}}, "units.csv:2, column bolt_class: '8.9' cannot be read"},
@@ -222,6 +226,82 @@ TEST_SUITE("engine/catalogue/import units")
               "units.csv:3, column mount is missing from the header; give the file this column.");
         for (const ImportFault& fault : refused.faults) // a missing column is told once, not for every row
             CHECK(fault.line == 3);
+    }
+
+    TEST_CASE("a forgotten header row is one complaint that says which columns are wanted")
+    {
+        const auto whole = table_of("units.csv", {kBlock, changed(kBlock, {{"code", "BLOCK-2"}})});
+        CsvTable   bare  = whole;
+        bare.header      = whole.rows.front().cells;
+        bare.rows.erase(bare.rows.begin());
+        const auto refused = import_units(bare);
+        CHECK(refused.items.empty());
+        REQUIRE(refused.faults.size() == 1);
+        const std::string said = sentence(refused.faults.front());
+        CHECK(said.find("units.csv:1: the first row names no column of a file of units") == 0);
+        CHECK(said.find("code,revision,mount,shaft,") != std::string::npos);
+        CHECK(said.find("split_housing") == std::string::npos); // only what must be there
+        CHECK(said.find("BLOCK") == std::string::npos);         // a row of people may hold a PIN
+        CHECK(said.find("`units import --columns`") != std::string::npos);
+    }
+
+    TEST_CASE("a file of another kind says which kind it is, in one complaint")
+    {
+        for (const PlannerFile is : kPlannerFiles) {
+            const auto table = parse_csv(header_row(is) + "\n", "some.csv");
+            REQUIRE(table);
+            const auto no_seal = [](std::string_view) -> Result<std::string> { return std::string(); };
+            for (const PlannerFile wanted : kPlannerFiles) {
+                CAPTURE(name_of(is));
+                CAPTURE(name_of(wanted));
+                const auto faults = wanted == PlannerFile::units    ? import_units(*table).faults
+                                    : wanted == PlannerFile::people ? import_people(*table, no_seal).faults
+                                    : wanted == PlannerFile::jobs   ? import_jobs(*table, {}).faults
+                                                                    : import_instruments(*table).faults;
+                if (is == wanted) {
+                    CHECK(faults.empty());
+                    continue;
+                }
+                REQUIRE(faults.size() == 1);
+                CHECK(sentence(faults.front())
+                          .find("some.csv:1: this is a file of " + std::string(name_of(is))) == 0);
+            }
+        }
+    }
+
+    TEST_CASE("rows a spreadsheet left blank are passed over")
+    {
+        CsvTable table = table_of("units.csv", {kBlock});
+        table.rows.push_back({3, std::vector<std::string>(table.header.size(), " ")});
+        const auto taken = import_units(table);
+        CHECK(told(taken.faults) == "");
+        CHECK(taken.items.size() == 1);
+    }
+
+    TEST_CASE("a semicolon file with decimal commas is understood, and told where it is not clear")
+    {
+        const auto file = [](const std::string& bolt_torque) {
+            std::string header, row;
+            for (const auto& [name, cell] : kBlock) {
+                std::string there = name == "bolt_torque" ? bolt_torque : cell;
+                std::ranges::replace(there, '.', name == "bolt_class" ? '.' : ',');
+                std::ranges::replace(there, ';', ' ');
+                header += (header.empty() ? "" : ";") + name;
+                row += (row.empty() ? "" : ";") + there;
+            }
+            const auto table = parse_csv("\xEF\xBB\xBF" + header + "\n" + row + "\n", "units.csv");
+            REQUIRE(table);
+            return import_units(*table);
+        };
+        const auto taken = file("160,5Nm");
+        REQUIRE(told(taken.faults) == "");
+        CHECK(taken.items.front().clearance_before->low == Millimetres{0.075});
+        CHECK(taken.items.front().bolt_torque == NewtonMetres{160.5});
+        const auto unclear = file("1,605Nm");
+        REQUIRE(told(unclear.faults) == "2 bolt_torque");
+        CHECK(sentence(unclear.faults.front()) == "units.csv:2, column bolt_torque: '1,605Nm' can be 1605Nm "
+                                                  "and 1.605Nm; give one of them without a "
+                                                  "comma.");
     }
 
     TEST_CASE("a file with a header and no row takes nothing and complains of nothing")

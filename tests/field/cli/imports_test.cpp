@@ -2,6 +2,7 @@
 #include "engine/base/files.h"
 #include "engine/book/book.h"
 #include "engine/book/seal.h"
+#include "engine/catalogue/columns.h"
 
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
@@ -133,6 +134,40 @@ TEST_SUITE("field/cli/imports")
         CHECK(unknown.code == 2);
         CHECK(unknown.err.find("jobs.csv:3, column unit: 'SLW-P50-12' is not in the catalogue") == 0);
         CHECK(plant_of(book).jobs.empty());
+    }
+
+    TEST_CASE("--columns says every column, in words and in JSON, and --template is a file to fill in")
+    {
+        for (const engine::PlannerFile file : engine::kPlannerFiles) {
+            const std::string what(engine::name_of(file));
+            CAPTURE(what);
+            const Said said = run({what, "import", "--columns"});
+            CHECK(said.code == 0);
+            CHECK(said.err == "");
+            const Said asked = run({what, "import", "--columns", "--json"});
+            const auto told  = nlohmann::json::parse(asked.out);
+            REQUIRE(told.at("columns").size() == engine::columns_of(file).size());
+            std::size_t i = 0;
+            for (const engine::PlannerColumn& column : engine::columns_of(file)) {
+                CAPTURE(column.name);
+                CHECK(said.out.find("\n" + std::string(column.name) + " (needed") != std::string::npos);
+                CHECK(said.out.find(column.about) != std::string::npos);
+                CHECK(said.out.find(column.example) != std::string::npos);
+                const auto& one = told.at("columns").at(i++);
+                CHECK(one.at("name") == column.name);
+                CHECK(one.at("needed") == column.must);
+                CHECK(one.at("example") == column.example);
+                CHECK(one.at("about") == column.about);
+                CHECK(one.contains("units") == !column.units.empty());
+                CHECK(one.contains("choices") == !column.choices.empty());
+            }
+            CHECK(run({what, "import", "--template"}).out == engine::template_text(file));
+        }
+        const Said bare = run({"units", "import", "--book", "x.book"});
+        CHECK(bare.code == 2);
+        CHECK(bare.err ==
+              "witnessmark: Give the file and --book FILE; `units import --columns` says what the "
+              "file must hold.\n");
     }
 
     TEST_CASE("only a known planner or supervisor imports in a name")
