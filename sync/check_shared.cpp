@@ -23,10 +23,11 @@ using engine::Fault;
 
 constexpr std::size_t kAhead = 6; ///< files at once in memory, 1 MiB each at most
 
-class Checker {
+class SharedChecker {
   public:
-    Checker(Folder& folder, Listing listing, const std::function<bool(std::size_t, std::size_t)>& progress,
-            std::set<std::string>& proved)
+    SharedChecker(Folder& folder, Listing listing,
+                  const std::function<bool(std::size_t, std::size_t)>& progress,
+                  std::set<std::string>&                               proved)
         : folder_(&folder), listing_(std::move(listing)), progress_(&progress), proved_(&proved),
           proved_before_(proved)
     {
@@ -349,7 +350,7 @@ check_shared(Folder& folder, const std::function<bool(std::size_t done, std::siz
     if (!listing->begun)
         return engine::failure(Fault::not_found, "There is no exchange folder (" + std::string(kRoot) +
                                                      ") in that place; name the folder the machines share.");
-    return Checker(folder, std::move(*listing), progress, proved != nullptr ? *proved : nothing).run();
+    return SharedChecker(folder, std::move(*listing), progress, proved != nullptr ? *proved : nothing).run();
 }
 
 } // namespace share

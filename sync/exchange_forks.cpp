@@ -1,27 +1,12 @@
 // Identities met twice, heads that contradict the record, and the own key replaced while work goes on.
+#include "engine/book/json_text.h"
 #include "sync/head.h"
 #include "sync/inside.h"
-
-#include <nlohmann/json.hpp>
 
 #include <algorithm>
 
 namespace share {
 namespace {
-
-std::string text_of(const nlohmann::json& body, const char* key)
-{
-    const auto at = body.find(key);
-    return at != body.end() && at->is_string() ? at->get<std::string>() : std::string();
-}
-
-std::vector<std::string> names_of(const std::string& devid, SegmentName name)
-{
-    std::vector<std::string> paths;
-    for (name.copy = 1; name.copy <= 9; ++name.copy)
-        paths.push_back(path_of(devid, name));
-    return paths;
-}
 
 } // namespace
 
@@ -96,8 +81,9 @@ void Exchange::Inside::look_at_witness(const engine::Entry& entry)
         roster_witnessed = list->get<std::uint64_t>();
         roster_witness   = machine_text();
     }
-    if (text_of(body, "dev") != book->device() || seq == body.end() || !seq->is_number_unsigned()) return;
-    const std::string id   = text_of(body, "id");
+    if (engine::text_in(body, "dev") != book->device() || seq == body.end() || !seq->is_number_unsigned())
+        return;
+    const std::string id   = engine::text_in(body, "id");
     const auto        mine = book->id_at(book->device(), seq->get<std::uint64_t>());
     if (!id.empty() && mine != id) replaced_elsewhere = true;
 }

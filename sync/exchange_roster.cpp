@@ -21,7 +21,7 @@ std::string in_folder(const RosterName& name)
     return "roster " + std::to_string(name.seq) + " " + name.hash32;
 }
 
-const char* code_of(Fault fault)
+const char* code_of_list(Fault fault)
 {
     switch (fault) {
     case Fault::conflict:
@@ -124,7 +124,7 @@ void Exchange::Inside::absorb_statement(const Done& what)
     statement_lines.pop_back();
     OpenedSegment why = what.segment;
     why.state         = State::refused;
-    why.code          = code_of(fault);
+    why.code          = code_of_list(fault);
     why.sentence      = taken.error().message;
     refuse(path, why);
 }

@@ -8,16 +8,6 @@
 namespace share {
 namespace {
 
-constexpr int kMostCopies = 9;
-
-std::vector<std::string> names_of(const std::string& devid, SegmentName name)
-{
-    std::vector<std::string> paths;
-    for (name.copy = 1; name.copy <= kMostCopies; ++name.copy)
-        paths.push_back(path_of(devid, name));
-    return paths;
-}
-
 std::vector<std::string> names_of(const std::string& sha256)
 {
     std::vector<std::string> paths;

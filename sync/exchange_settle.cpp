@@ -1,7 +1,6 @@
 // What a pass leaves in the book about others: witness and set-aside entries, then the names of files read.
+#include "engine/book/json_text.h"
 #include "sync/inside.h"
-
-#include <nlohmann/json.hpp>
 
 #include <algorithm>
 
@@ -12,12 +11,6 @@ constexpr std::size_t kMostRefusals =
     100; ///< written in one pass; a folder full of rubbish must not fill books
 constexpr std::size_t kWitnessedBack  = 256; ///< own entries looked at for a witness already written
 constexpr std::size_t kLongestRefusal = 1000;
-
-std::string text_of(const nlohmann::json& body, const char* key)
-{
-    const auto at = body.find(key);
-    return at != body.end() && at->is_string() ? at->get<std::string>() : std::string();
-}
 
 const char* what_now(const std::string& code)
 {
@@ -54,8 +47,8 @@ engine::Draft machine_says(const char* kind, nlohmann::json body)
 void Exchange::Inside::know_refusals()
 {
     for (const engine::Entry& entry : book->entries_of_kind(engine::kind::set_aside)) {
-        const std::string name = text_of(entry.body(), "name");
-        const std::string code = text_of(entry.body(), "code");
+        const std::string name = engine::text_in(entry.body(), "name");
+        const std::string code = engine::text_in(entry.body(), "code");
         if (entry.dev != book->device()) {
             const bool mine = name.rfind("dev/" + devid + "/", 0) == 0 && code == "R01";
             if ((mine || (name.rfind("blob/", 0) == 0 && code == "R11")) &&
@@ -63,7 +56,8 @@ void Exchange::Inside::know_refusals()
                 complaints.insert(name);
             continue;
         }
-        refusals[name] = {code, text_of(entry.body(), "file"), text_of(entry.body(), "sentence")};
+        refusals[name] = {code, engine::text_in(entry.body(), "file"),
+                          engine::text_in(entry.body(), "sentence")};
     }
 }
 
@@ -123,7 +117,7 @@ bool Exchange::Inside::witnessed_before(const std::string& dev, std::uint64_t se
     const std::uint64_t last = own_last();
     const std::uint64_t from = last > kWitnessedBack ? last - kWitnessedBack + 1 : 1;
     for (const engine::Entry& entry : book->entries_of_machine(book->device(), from, kWitnessedBack)) {
-        if (entry.said.kind != engine::kind::witness || text_of(entry.body(), "dev") != dev) continue;
+        if (entry.said.kind != engine::kind::witness || engine::text_in(entry.body(), "dev") != dev) continue;
         const auto at = entry.body().find("seq");
         if (at != entry.body().end() && at->is_number_integer() && at->get<std::int64_t>() >= 0 &&
             at->get<std::uint64_t>() >= seq)

@@ -127,6 +127,14 @@ std::optional<RosterName> roster_name(std::string_view file)
     return name;
 }
 
+std::vector<std::string> names_of(const std::string& devid, SegmentName name)
+{
+    std::vector<std::string> paths;
+    for (name.copy = 1; name.copy <= kMostCopies; ++name.copy)
+        paths.push_back(path_of(devid, name));
+    return paths;
+}
+
 std::optional<SegmentName> segment_name(std::string_view file)
 {
     SegmentName name;

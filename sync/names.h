@@ -5,6 +5,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace share {
 
@@ -43,6 +44,10 @@ struct PhotoName {
 [[nodiscard]] std::string path_of(const std::string& devid, const HeadName& name);
 [[nodiscard]] std::string path_of(const PhotoName& name);
 [[nodiscard]] std::string path_of(const RosterName& name);
+
+inline constexpr int kMostCopies = 9;
+/// All names a segment may stand under: its own and those of further tries.
+[[nodiscard]] std::vector<std::string> names_of(const std::string& devid, SegmentName name);
 
 [[nodiscard]] std::optional<SegmentName> segment_name(std::string_view file);
 [[nodiscard]] std::optional<HeadName>    head_name(std::string_view file);

@@ -20,7 +20,6 @@ using engine::Entry;
 using engine::failure;
 using engine::Fault;
 using engine::Status;
-namespace kind = engine::kind;
 
 namespace {
 
@@ -65,7 +64,7 @@ class Packer {
                 take(entry);
             }
         }
-        for (const char* list : {kind::unit, kind::instrument})
+        for (const char* list : {engine::kind::unit, engine::kind::instrument})
             for (const Entry& entry : book_->entries_of_kind(list))
                 if (is_named(entry, named)) take(entry);
         take_machines();
@@ -110,7 +109,7 @@ class Packer {
             for (const Entry& first : book_->entries_of_machine(dev, 1, 1))
                 take(first);
         std::map<std::string, Entry> covering; // by dev: the nearest one
-        for (const Entry& entry : book_->entries_of_kind(kind::witness)) {
+        for (const Entry& entry : book_->entries_of_kind(engine::kind::witness)) {
             const auto said = pack::witnessed_by(entry);
             const auto of   = last.find(said.dev);
             if (entry.dev != book_->device() || of == last.end() || said.size < of->second) continue;

@@ -17,12 +17,6 @@ constexpr std::int64_t kClockTrustedFrom =
 constexpr std::int64_t kStepBack    = 2000;
 constexpr std::int64_t kStepForward = 60000;
 
-Failure reads_only(const std::filesystem::path& file)
-{
-    return failure(Fault::locked, "The book " + file.filename().string() +
-                                      " was opened for reading only; nothing can be added to it here.");
-}
-
 } // namespace
 
 std::optional<Draft> Book::Inside::clock_step(const Instant& now) const
@@ -126,7 +120,7 @@ Result<Kept> Book::append(const Draft& draft)
 
 Result<std::vector<Kept>> Book::append_all(const std::vector<Draft>& drafts)
 {
-    if (inside_->read_only) return reads_only(inside_->file);
+    if (inside_->read_only) return book_parts::reads_only(inside_->file);
     std::vector<Kept> kept;
     if (drafts.empty()) return kept;
     const Instant      now  = inside_->clock->now();

@@ -231,6 +231,12 @@ Result<std::uint64_t> rebuild(Ledger& ledger, const OwnLines& own, const std::st
     return seq;
 }
 
+Failure reads_only(const std::filesystem::path& file)
+{
+    return failure(Fault::locked, "The book " + file.filename().string() +
+                                      " was opened for reading only; nothing can be added to it here.");
+}
+
 } // namespace book_parts
 
 Book::Book(std::unique_ptr<Inside> inside) : inside_(std::move(inside)) {}

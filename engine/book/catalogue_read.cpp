@@ -13,9 +13,9 @@ namespace {
 using nlohmann::json;
 
 /// Takes fields out of a body; the first one that is missing or of another type is remembered.
-class Fields {
+class BodyFields {
   public:
-    explicit Fields(const json& body) : body_(&body) {}
+    explicit BodyFields(const json& body) : body_(&body) {}
 
     [[nodiscard]] bool has(const char* key) const { return body_->contains(key); }
 
@@ -86,7 +86,7 @@ class Fields {
     std::string spoilt_;
 };
 
-UnitSheet unit_from(Fields& from)
+UnitSheet unit_from(BodyFields& from)
 {
     UnitSheet unit;
     unit.code             = from.text("code");
@@ -124,7 +124,7 @@ UnitSheet unit_from(Fields& from)
     return unit;
 }
 
-Person person_from(Fields& from)
+Person person_from(BodyFields& from)
 {
     Person person;
     person.badge = from.text("badge");
@@ -133,7 +133,7 @@ Person person_from(Fields& from)
     return person;
 }
 
-Instrument instrument_from(Fields& from)
+Instrument instrument_from(BodyFields& from)
 {
     Instrument instrument;
     instrument.tag             = from.text("tag");
@@ -147,15 +147,15 @@ Instrument instrument_from(Fields& from)
     return instrument;
 }
 
-Job job_from(Fields& from, const std::string& number)
+Job job_from(BodyFields& from, const std::string& number)
 {
     Job job;
     job.number = number;
     job.title  = from.text("title");
     job.asset  = from.text("asset");
     for (const json& one : from.list("positions")) {
-        Fields   of(one);
-        Position position;
+        BodyFields of(one);
+        Position   position;
         position.letter    = of.text("letter");
         position.unit_code = of.text("unit_code");
         position.role      = of.choice("role", hold_spelled, Hold::fixed);
@@ -175,7 +175,8 @@ Job job_from(Fields& from, const std::string& number)
 
 /// Puts a readable item under its name, in the place of an older one; says which field is not readable.
 template <class Item>
-std::string keep(std::map<std::string, Item>& items, const std::string& name, Item item, const Fields& from)
+std::string keep(std::map<std::string, Item>& items, const std::string& name, Item item,
+                 const BodyFields& from)
 {
     if (!from.spoilt().empty()) return from.spoilt();
     if (name.empty()) return "name";
@@ -187,7 +188,7 @@ std::string keep(std::map<std::string, Item>& items, const std::string& name, It
 
 std::string add_to_catalogue(Catalogue& catalogue, const Entry& entry)
 {
-    Fields             from(entry.body());
+    BodyFields         from(entry.body());
     const std::string& kind = entry.said.kind;
     if (kind == kind::unit) {
         UnitSheet         unit = unit_from(from);

@@ -108,6 +108,8 @@ namespace book_parts {
 /// Where the own lines of that key stand; the second and later keys have a folder each.
 [[nodiscard]] std::filesystem::path own_folder(const std::filesystem::path& file, const std::string& dev,
                                                bool replaced);
+/// What a book answers that was opened for reading only.
+[[nodiscard]] Failure               reads_only(const std::filesystem::path& file);
 [[nodiscard]] std::filesystem::path beside(const std::filesystem::path& file, const char* ending);
 
 } // namespace book_parts

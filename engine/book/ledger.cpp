@@ -12,7 +12,6 @@ namespace engine {
 namespace {
 
 constexpr std::int64_t     kApplication  = 0x574d424b; // "WMBK"
-constexpr unsigned         kSeqBits      = 40;
 constexpr std::size_t      kBranchDigits = 16;
 constexpr std::string_view kSqliteHead{"SQLite format 3\0", 16};
 

@@ -106,6 +106,7 @@ class Ledger {
     /// Moves when another connection has committed.
     [[nodiscard]] std::uint64_t data_version() const;
 
+    static constexpr unsigned         kSeqBits = 40; ///< of a place; above them the machine's number
     [[nodiscard]] static std::int64_t place_of(std::int64_t machine, std::uint64_t seq);
 
   private:

@@ -12,8 +12,6 @@ namespace {
 
 constexpr std::size_t kDevDigits = 64;
 
-constexpr unsigned kSeqBits = 40;
-
 /// Machine and sequence number a place is made of.
 struct Spot {
     std::int64_t  number = 0;
@@ -22,7 +20,7 @@ struct Spot {
 
 Spot spot_of(std::int64_t place)
 {
-    const std::int64_t number = place >> kSeqBits;
+    const std::int64_t number = place >> Ledger::kSeqBits;
     return {number, static_cast<std::uint64_t>(place - Ledger::place_of(number, 0))};
 }
 

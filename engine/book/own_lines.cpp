@@ -7,7 +7,7 @@
 namespace engine {
 namespace {
 
-constexpr std::size_t   kDigits      = 10;
+constexpr std::size_t   kNameDigits  = 10;
 constexpr std::uint64_t kMostWaiting = 16; ///< lines
 constexpr std::size_t   kLongestOwn  = OwnLines::kLinesPerFile * (16 * 1024 + 256);
 
@@ -16,7 +16,7 @@ constexpr std::size_t   kLongestOwn  = OwnLines::kLinesPerFile * (16 * 1024 + 25
 std::filesystem::path OwnLines::file_of(std::uint64_t first) const
 {
     std::string digits = std::to_string(first);
-    digits.insert(0, kDigits - std::min(kDigits, digits.size()), '0');
+    digits.insert(0, kNameDigits - std::min(kNameDigits, digits.size()), '0');
     return folder_ / (digits + ".jsonl");
 }
 

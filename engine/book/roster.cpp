@@ -1,6 +1,6 @@
 #include "engine/book/roster.h"
 
-#include <nlohmann/json.hpp>
+#include "engine/book/json_text.h"
 
 #include <algorithm>
 #include <array>
@@ -19,12 +19,6 @@ constexpr std::array kPersonRoles{"fitter", "supervisor", "auditor", "planner"};
 Failure wrong(const std::string& what)
 {
     return failure(Fault::bad_input, "The statement of the enrolment list cannot be taken: " + what + ".");
-}
-
-std::string text_in(const json& body, const char* key)
-{
-    const auto at = body.find(key);
-    return at != body.end() && at->is_string() ? at->get<std::string>() : std::string();
 }
 
 std::optional<std::uint64_t> number_in(const json& body, const char* key)

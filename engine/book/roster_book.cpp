@@ -1,8 +1,7 @@
 // The roster of a book: statements beside it, the key it trusts, and what both say to each entry.
 #include "engine/book/inside.h"
+#include "engine/book/json_text.h"
 #include "engine/book/locked_key.h"
-
-#include <nlohmann/json.hpp>
 
 #include <algorithm>
 #include <array>
@@ -37,12 +36,6 @@ std::vector<std::string> lines_beside(const std::filesystem::path& folder, const
         lines.emplace_back(bytes->begin(), bytes->end() - 1);
     }
     return lines;
-}
-
-std::string text_in(const nlohmann::json& body, const char* key)
-{
-    const auto at = body.find(key);
-    return at != body.end() && at->is_string() ? at->get<std::string>() : std::string();
 }
 
 } // namespace

@@ -1,8 +1,7 @@
 // What the roster says to an entry, and the signatures of persons.
 #include "engine/book/codec.h"
+#include "engine/book/json_text.h"
 #include "engine/book/roster.h"
-
-#include <nlohmann/json.hpp>
 
 #include <algorithm>
 #include <array>
@@ -37,12 +36,6 @@ MachineRole role_at(const RosterMachine& machine, std::uint64_t seq)
     for (const auto& spell : machine.roles)
         if (spell.from <= seq) role = spell.role;
     return role;
-}
-
-std::string text_in(const json& body, const char* key)
-{
-    const auto at = body.find(key);
-    return at != body.end() && at->is_string() ? at->get<std::string>() : std::string();
 }
 
 /// What a person signs: all that is said, without the signature itself.

@@ -19,11 +19,11 @@ std::string_view bytes_of(const Hash& id)
     return {reinterpret_cast<const char*>(id.data()), id.size()};
 }
 
-constexpr std::size_t kNone = static_cast<std::size_t>(-1);
+constexpr std::size_t kNobody = static_cast<std::size_t>(-1);
 
 /// What must be shown before an entry, as far as it is in the list.
 struct Before {
-    std::size_t              own = kNone; ///< the one before it of its own machine
+    std::size_t              own = kNobody; ///< the one before it of its own machine
     std::vector<std::size_t> answered;
 };
 
@@ -66,7 +66,7 @@ std::vector<std::size_t> in_shown_order(const std::vector<Shown>& entries)
     const auto ready = [&](std::size_t i) {
         const auto is_shown         = [&](std::size_t b) { return shown[b]; };
         const auto& [own, answered] = before[i];
-        return (own == kNone || shown[own]) && std::all_of(answered.begin(), answered.end(), is_shown);
+        return (own == kNobody || shown[own]) && std::all_of(answered.begin(), answered.end(), is_shown);
     };
     const auto show = [&](std::size_t i) {
         shown[i] = true;

@@ -12,8 +12,8 @@ namespace {
 
 using nlohmann::json;
 
-constexpr std::string_view kContext         = "witnessmark1/roster\n";
-constexpr std::size_t      kSignatureDigits = 128;
+constexpr std::string_view kContext    = "witnessmark1/roster\n";
+constexpr std::size_t      kSealDigits = 128;
 constexpr std::array       kFields{"at_ms", "by", "d", "kind", "plant", "prev", "seq", "v"};
 
 Failure not_one(const std::string& why)
@@ -53,11 +53,11 @@ std::string message_of(std::string_view text)
 
 Result<Statement> open_statement(std::string_view line)
 {
-    if (line.size() < kSignatureDigits + 3 || line[kSignatureDigits] != ' ')
+    if (line.size() < kSealDigits + 3 || line[kSealDigits] != ' ')
         return failure(Fault::corrupt, "The statement of the enrolment list is cut short.");
     if (line.size() > kLongestStatement) return not_one("it is longer than it may be");
-    const std::string_view text      = line.substr(kSignatureDigits + 1);
-    const auto             signature = signature_from_hex(line.substr(0, kSignatureDigits));
+    const std::string_view text      = line.substr(kSealDigits + 1);
+    const auto             signature = signature_from_hex(line.substr(0, kSealDigits));
     if (!signature) return signature.failure();
     auto value = parse_canonical(text, kLongestStatement);
     if (!value) return value.failure();
@@ -87,7 +87,7 @@ Result<Statement> open_statement(std::string_view line)
 Status seal_statement(Statement& statement, const MachineKey& plant_key)
 {
     statement.by    = plant_key.device();
-    const auto text = canonical(value_of(statement), kLongestStatement - kSignatureDigits - 2);
+    const auto text = canonical(value_of(statement), kLongestStatement - kSealDigits - 2);
     if (!text) return text.failure();
     statement.id    = hex(sha256(*text));
     statement.line  = hex_of(plant_key.sign(message_of(*text))) + " " + *text;

@@ -17,12 +17,6 @@ struct Chain {
     std::string  name;
 };
 
-Failure reads_only(const std::filesystem::path& file)
-{
-    return failure(Fault::locked, "The book " + file.filename().string() +
-                                      " was opened for reading only; nothing can be added to it here.");
-}
-
 Failure missing(const Chain& chain, const Entry& entry)
 {
     return failure(Fault::corrupt,
@@ -137,7 +131,7 @@ Result<int> Book::take_in(const std::vector<Entry>& entries)
 
 Result<Book::Received> Book::receive(const std::vector<Entry>& entries)
 {
-    if (inside_->read_only) return reads_only(inside_->file);
+    if (inside_->read_only) return book_parts::reads_only(inside_->file);
     const std::int64_t latest = inside_->clock->now().wall_ms + kFutureAllowed;
     auto               remote = std::make_pair(inside_->remote_ms, inside_->remote_c);
     std::vector<std::pair<const Entry*, std::int64_t>> fresh;
@@ -183,7 +177,7 @@ std::uint64_t Book::published_seq() const
 
 Status Book::mark_published(std::uint64_t seq)
 {
-    if (inside_->read_only) return reads_only(inside_->file);
+    if (inside_->read_only) return book_parts::reads_only(inside_->file);
     if (seq > inside_->tail.seq)
         return failure(Fault::out_of_range, "Entry " + std::to_string(seq) +
                                                 " cannot be marked as sent: the last one is " +
@@ -218,13 +212,13 @@ bool Book::seen_file(const std::string& name) const
 
 Status Book::mark_seen(const std::string& name)
 {
-    if (inside_->read_only) return reads_only(inside_->file);
+    if (inside_->read_only) return book_parts::reads_only(inside_->file);
     return inside_->ledger.set_seen(name);
 }
 
 Status Book::mark_seen(const std::vector<std::string>& names)
 {
-    if (inside_->read_only) return reads_only(inside_->file);
+    if (inside_->read_only) return book_parts::reads_only(inside_->file);
     Transaction transaction(inside_->ledger.db());
     if (!transaction.status()) return transaction.status();
     for (const std::string& name : names)

@@ -15,16 +15,16 @@ namespace engine {
 namespace {
 
 using Eigen::Matrix2f;
-using Vec = Eigen::Vector2f;
+using EdgeVec = Eigen::Vector2f;
 
-constexpr std::size_t kDirections = 64;  // bins of the gradient's direction
-constexpr int         kCell       = 2;   // px of the vote grid
-constexpr int         kCentres    = 6;   // best centres that are tried
-constexpr int         kTries      = 400; // ellipses about each of them
-constexpr int         kBins       = 72;  // of the round, for coverage
-constexpr float       kFlattest   = 0.6F;
-constexpr float       kNear       = 3.0F; // px: a pair's middle from its centre
-constexpr double      kLeastCover = 0.5;
+constexpr std::size_t kDirections   = 64;  // bins of the gradient's direction
+constexpr int         kCell         = 2;   // px of the vote grid
+constexpr int         kCentres      = 6;   // best centres that are tried
+constexpr int         kTries        = 400; // ellipses about each of them
+constexpr int         kBins         = 72;  // of the round, for coverage
+constexpr float       kFlattestEdge = 0.6F;
+constexpr float       kNear         = 3.0F; // px: a pair's middle from its centre
+constexpr double      kLeastCover   = 0.5;
 constexpr double kLeastDense = 0.35; // edge points per px of the round: grain of a picture gives under 0.1
 
 struct Sizes {
@@ -32,13 +32,13 @@ struct Sizes {
 };
 
 struct Round { ///< an ellipse: centre + S (cos, sin)
-    Vec      centre  = Vec::Zero();
+    EdgeVec  centre  = EdgeVec::Zero();
     Matrix2f s       = Matrix2f::Identity();
     Matrix2f inverse = Matrix2f::Identity();
     float    major   = 0;
 };
 
-Vec place_of(const EdgePoint& p)
+EdgeVec place_of(const EdgePoint& p)
 {
     return {p.x, p.y};
 }
@@ -79,7 +79,7 @@ struct Votes {
 };
 
 /// Best cells, each the sum of its neighbourhood; a chosen one clears what is around it.
-std::vector<Vec> best_cells(Votes votes)
+std::vector<EdgeVec> best_cells(Votes votes)
 {
     Votes sums{votes.width, votes.height, std::vector<float>(votes.cells.size())};
     for (int y = 1; y + 1 < votes.height; ++y)
@@ -87,7 +87,7 @@ std::vector<Vec> best_cells(Votes votes)
             for (int j = -1; j <= 1; ++j)
                 for (int i = -1; i <= 1; ++i)
                     sums.at(x, y) += votes.at(x + i, y + j);
-    std::vector<Vec> best;
+    std::vector<EdgeVec> best;
     while (best.size() < kCentres) {
         const auto top = std::max_element(sums.cells.begin(), sums.cells.end());
         if (!(*top > 0)) break;
@@ -102,12 +102,13 @@ std::vector<Vec> best_cells(Votes votes)
     return best;
 }
 
-std::vector<Vec> likely_centres(const EdgePoints& edges, const Sizes& radius, const std::optional<Vec>& hint)
+std::vector<EdgeVec> likely_centres(const EdgePoints& edges, const Sizes& radius,
+                                    const std::optional<EdgeVec>& hint)
 {
     Votes votes{edges.width / kCell + 1, edges.height / kCell + 1, {}};
     votes.cells.resize(static_cast<std::size_t>(votes.width) * static_cast<std::size_t>(votes.height));
     each_pair(edges.points, radius, [&](std::size_t i, std::size_t j) {
-        const Vec middle = (place_of(edges.points[i]) + place_of(edges.points[j])) / 2;
+        const EdgeVec middle = (place_of(edges.points[i]) + place_of(edges.points[j])) / 2;
         if (hint && (middle - *hint).norm() > 0.5F * radius.most) return;
         votes.at(static_cast<int>(middle[0]) / kCell, static_cast<int>(middle[1]) / kCell) += 1;
     });
@@ -116,11 +117,11 @@ std::vector<Vec> likely_centres(const EdgePoints& edges, const Sizes& radius, co
 
 /// For each centre the points one of whose pairs has it in the middle.
 std::vector<std::vector<EdgePoint>> supporters(const EdgePoints& edges, const Sizes& radius,
-                                               const std::vector<Vec>& centres)
+                                               const std::vector<EdgeVec>& centres)
 {
     std::vector<std::vector<char>> marked(centres.size(), std::vector<char>(edges.points.size()));
     each_pair(edges.points, radius, [&](std::size_t i, std::size_t j) {
-        const Vec middle = (place_of(edges.points[i]) + place_of(edges.points[j])) / 2;
+        const EdgeVec middle = (place_of(edges.points[i]) + place_of(edges.points[j])) / 2;
         for (std::size_t c = 0; c < centres.size(); ++c)
             if ((middle - centres[c]).squaredNorm() < kNear * kNear) marked[c][i] = marked[c][j] = 1;
     });
@@ -132,11 +133,11 @@ std::vector<std::vector<EdgePoint>> supporters(const EdgePoints& edges, const Si
 }
 
 /// The ellipse about `centre` through three points.
-std::optional<Round> through(const Vec& centre, const std::array<Vec, 3>& points)
+std::optional<Round> through(const EdgeVec& centre, const std::array<EdgeVec, 3>& points)
 {
     Eigen::Matrix3f rows;
     for (int i = 0; i < 3; ++i) {
-        const Vec p = points.at(static_cast<std::size_t>(i)) - centre;
+        const EdgeVec p = points.at(static_cast<std::size_t>(i)) - centre;
         rows.row(i) << p[0] * p[0], 2 * p[0] * p[1], p[1] * p[1];
     }
     const Eigen::Vector3f m = rows.inverse() * Eigen::Vector3f::Ones();
@@ -145,8 +146,8 @@ std::optional<Round> through(const Vec& centre, const std::array<Vec, 3>& points
     quadric << m[0], m[1], m[1], m[2];
     Eigen::SelfAdjointEigenSolver<Matrix2f> solver;
     solver.computeDirect(quadric);
-    const Vec values = solver.eigenvalues(); // 1 / axis squared, rising
-    if (!(values[0] > 0) || values[0] < kFlattest * kFlattest * values[1]) return std::nullopt;
+    const EdgeVec values = solver.eigenvalues(); // 1 / axis squared, rising
+    if (!(values[0] > 0) || values[0] < kFlattestEdge * kFlattestEdge * values[1]) return std::nullopt;
     return Round{centre, solver.operatorInverseSqrt(), solver.operatorSqrt(), 1 / std::sqrt(values[0])};
 }
 
@@ -154,19 +155,19 @@ Round round_of(const PhotoEllipse& e)
 {
     Eigen::Matrix2d s;
     s << e.xx_px, e.xy_px, e.xy_px, e.yy_px;
-    return {Vec(static_cast<float>(e.centre.x), static_cast<float>(e.centre.y)), s.cast<float>(),
+    return {EdgeVec(static_cast<float>(e.centre.x), static_cast<float>(e.centre.y)), s.cast<float>(),
             s.inverse().cast<float>(), static_cast<float>(e.major_px)};
 }
 
 /// Whether the point lies within `within` px of the round with a gradient along its normal; its bin then.
 std::optional<int> bin_on(const Round& round, const EdgePoint& p, float within, float straight)
 {
-    const Vec   q      = round.inverse * (place_of(p) - round.centre);
-    const float radius = q.norm();
+    const EdgeVec q      = round.inverse * (place_of(p) - round.centre);
+    const float   radius = q.norm();
     if (!(radius > 0.5F) || radius > 1.5F) return std::nullopt;
-    const Vec on = q / radius;
+    const EdgeVec on = q / radius;
     if (std::abs(radius - 1) * (round.s * on).norm() > within) return std::nullopt;
-    const Vec normal = (round.inverse * on).normalized();
+    const EdgeVec normal = (round.inverse * on).normalized();
     if (std::abs(normal[0] * p.along + normal[1] * p.down) < straight) return std::nullopt;
     const float turn = std::atan2(on[1], on[0]) / (2 * std::numbers::pi_v<float>);
     return static_cast<int>(std::floor((turn + 1) * kBins)) % kBins;
@@ -181,14 +182,14 @@ int covered(const Round& round, const std::vector<EdgePoint>& points, float with
 }
 
 struct Search {
-    const EdgePoints&  edges;
-    Sizes              radius{};
-    std::optional<Vec> nut_mark;
+    const EdgePoints&      edges;
+    Sizes                  radius{};
+    std::optional<EdgeVec> nut_mark;
 };
 
 bool possible(const Round& round, const Search& search)
 {
-    if (round.major > search.radius.most || round.major * kFlattest < search.radius.least * 0.5F)
+    if (round.major > search.radius.most || round.major * kFlattestEdge < search.radius.least * 0.5F)
         return false;
     if (!search.nut_mark) return true;
     const float at = (round.inverse * (*search.nut_mark - round.centre)).norm();
@@ -208,7 +209,7 @@ class Dice {
     std::uint64_t state_ = 20240611;
 };
 
-std::optional<Round> best_round(const Search& search, const std::optional<Vec>& hint)
+std::optional<Round> best_round(const Search& search, const std::optional<EdgeVec>& hint)
 {
     const auto           centres = likely_centres(search.edges, search.radius, hint);
     const auto           support = supporters(search.edges, search.radius, centres);
@@ -258,11 +259,11 @@ Pixel in_photo(const Pixel& p, int scale)
     return {(p.x + 0.5) * scale - 0.5, (p.y + 0.5) * scale - 0.5};
 }
 
-std::optional<Vec> in_reduced(const std::optional<Pixel>& p, int scale)
+std::optional<EdgeVec> in_reduced(const std::optional<Pixel>& p, int scale)
 {
     if (!p) return std::nullopt;
-    return Vec(static_cast<float>((p->x + 0.5) / scale - 0.5),
-               static_cast<float>((p->y + 0.5) / scale - 0.5));
+    return EdgeVec(static_cast<float>((p->x + 0.5) / scale - 0.5),
+                   static_cast<float>((p->y + 0.5) / scale - 0.5));
 }
 
 Failure nothing_round()

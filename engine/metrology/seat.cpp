@@ -16,7 +16,7 @@ namespace {
 
 constexpr double kReference = kReferenceTemperature.value;
 
-struct Check {
+struct SeatCheck {
     Range            range;
     double           value;
     std::string_view what;
@@ -25,16 +25,17 @@ struct Check {
 std::optional<Failure> bad_conditions(const SeatConditions& c)
 {
     const std::array checks{
-        Check{{-30, 120, "C", 0}, c.part.value, "part temperature"},
-        Check{{-30, 60, "C", 0}, c.instrument.value, "temperature of the micrometer"},
-        Check{{0, 20, "K", 0}, c.temperature_error.value, "error limit of the temperature"},
-        Check{{5, 30, "um/m per K", 0}, c.alpha.value * 1e6, "expansion coefficient"},
-        Check{{0, 5, "um/m per K", 0}, c.alpha_error.value * 1e6, "error limit of the expansion coefficient"},
-        Check{{0, 100, "um", 0}, c.error_limit.value, "error limit of the micrometer"},
-        Check{{0, 100, "um", 0}, c.resolution.value, "resolution of the micrometer"},
-        Check{{0, 100, "um", 0}, c.repeatability.value, "repeatability"},
+        SeatCheck{{-30, 120, "C", 0}, c.part.value, "part temperature"},
+        SeatCheck{{-30, 60, "C", 0}, c.instrument.value, "temperature of the micrometer"},
+        SeatCheck{{0, 20, "K", 0}, c.temperature_error.value, "error limit of the temperature"},
+        SeatCheck{{5, 30, "um/m per K", 0}, c.alpha.value * 1e6, "expansion coefficient"},
+        SeatCheck{
+            {0, 5, "um/m per K", 0}, c.alpha_error.value * 1e6, "error limit of the expansion coefficient"},
+        SeatCheck{{0, 100, "um", 0}, c.error_limit.value, "error limit of the micrometer"},
+        SeatCheck{{0, 100, "um", 0}, c.resolution.value, "resolution of the micrometer"},
+        SeatCheck{{0, 100, "um", 0}, c.repeatability.value, "repeatability"},
     };
-    for (const Check& check : checks)
+    for (const SeatCheck& check : checks)
         if (const auto bad = out_of(check.range, check.value, check.what)) return bad;
     return std::nullopt;
 }

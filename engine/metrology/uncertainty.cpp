@@ -39,7 +39,7 @@ double t_point(double dof, double probability)
     return z + (g1 + (g2 + (g3 + g4 / dof) / dof) / dof) / dof;
 }
 
-struct Check {
+struct LengthCheck {
     Range            range;
     double           value;
     std::string_view what;
@@ -50,22 +50,23 @@ std::optional<Failure> bad_reading(const LengthReading& r)
     const Range      um{0, 1000, "um", 0}, warm{-60, 150, "C", 0}, off{0, 20, "K", 0};
     const Range      alpha{0, 50, "um/m per K", 0}, number{1, 1000, "", 0};
     const std::array checks{
-        Check{{0.1, 2000, "mm", 1}, r.length.value, "length"},
-        Check{um, r.error_limit.value, "error limit of the instrument"},
-        Check{um, r.resolution.value, "resolution of the instrument"},
-        Check{um, r.repeatability.value, "repeatability"},
-        Check{{2, 1000, "", 0}, static_cast<double>(r.sample), "number of readings of the repeatability"},
-        Check{number, static_cast<double>(r.readings), "number of readings"},
-        Check{warm, r.part.value, "part temperature"},
-        Check{warm, r.instrument.value, "instrument temperature"},
-        Check{off, r.part_error.value, "error limit of the part temperature"},
-        Check{off, r.instrument_error.value, "error limit of the instrument temperature"},
-        Check{alpha, r.part_alpha.value * 1e6, "expansion coefficient of the part"},
-        Check{alpha, r.instrument_alpha.value * 1e6, "expansion coefficient of the instrument"},
-        Check{
+        LengthCheck{{0.1, 2000, "mm", 1}, r.length.value, "length"},
+        LengthCheck{um, r.error_limit.value, "error limit of the instrument"},
+        LengthCheck{um, r.resolution.value, "resolution of the instrument"},
+        LengthCheck{um, r.repeatability.value, "repeatability"},
+        LengthCheck{
+            {2, 1000, "", 0}, static_cast<double>(r.sample), "number of readings of the repeatability"},
+        LengthCheck{number, static_cast<double>(r.readings), "number of readings"},
+        LengthCheck{warm, r.part.value, "part temperature"},
+        LengthCheck{warm, r.instrument.value, "instrument temperature"},
+        LengthCheck{off, r.part_error.value, "error limit of the part temperature"},
+        LengthCheck{off, r.instrument_error.value, "error limit of the instrument temperature"},
+        LengthCheck{alpha, r.part_alpha.value * 1e6, "expansion coefficient of the part"},
+        LengthCheck{alpha, r.instrument_alpha.value * 1e6, "expansion coefficient of the instrument"},
+        LengthCheck{
             {0, 10, "um/m per K", 0}, r.alpha_error.value * 1e6, "error limit of the expansion coefficient"},
     };
-    for (const Check& check : checks)
+    for (const LengthCheck& check : checks)
         if (auto bad = out_of(check.range, check.value, check.what)) return bad;
     return std::nullopt;
 }

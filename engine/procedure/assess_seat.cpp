@@ -8,8 +8,8 @@
 namespace engine {
 namespace {
 
-constexpr double kRectangular = 1.7320508075688772; ///< half-width over standard uncertainty (GUM 4.3.7)
-constexpr double kCoverage    = 2.0;
+constexpr double kRectangular  = 1.7320508075688772; ///< half-width over standard uncertainty (GUM 4.3.7)
+constexpr double kSeatCoverage = 2.0;
 
 /// "I.across" -> plane "I", direction "across".
 SeatReading seat_reading(const ReadingFact& reading)
@@ -28,7 +28,7 @@ SeatConditions conditions_of(const StepFacts& given, std::int64_t largest_u)
 {
     SeatConditions conditions;
     if (const auto part = part_temperature(given)) conditions.part = *part;
-    conditions.error_limit       = to_micrometres(millimetres(largest_u)) * (kRectangular / kCoverage);
+    conditions.error_limit       = to_micrometres(millimetres(largest_u)) * (kRectangular / kSeatCoverage);
     conditions.resolution        = Micrometres{0};
     conditions.temperature_error = part_temperature(given) ? Kelvins{0} : conditions.temperature_error;
     conditions.alpha_error       = PerKelvin{0};
@@ -38,7 +38,7 @@ SeatConditions conditions_of(const StepFacts& given, std::int64_t largest_u)
 void add_figures(const SeatFigures& seat, const Limits& size, const Limits& form, Assessment& assessment)
 {
     const std::int64_t u_one  = u_to_dum(seat.expanded_u_reading);
-    const std::int64_t u_mean = u_to_dum(kCoverage * seat.u_mean);
+    const std::int64_t u_mean = u_to_dum(kSeatCoverage * seat.u_mean);
     const std::int64_t u_form = u_to_dum(seat.expanded_u_form);
     const auto         says   = [](Verdict verdict, const std::string& outside, const std::string& open) {
         return verdict == Verdict::outside ? outside : open;

@@ -137,7 +137,7 @@ struct RuleRow {
     LimitRule        rule;
 };
 
-constexpr std::array kRules{
+constexpr std::array kLimitRules{
     RuleRow{"seat", seat},
     RuleRow{"form", form},
     RuleRow{"clearance_before", clearance_before},
@@ -173,8 +173,8 @@ const UnitSheet* unit_for(const Plan& plan, const StepRef& at, const std::string
 
 LimitRule limit_rule(std::string_view id)
 {
-    const auto found = std::ranges::find(kRules, id, &RuleRow::id);
-    return found == kRules.end() ? nullptr : found->rule;
+    const auto found = std::ranges::find(kLimitRules, id, &RuleRow::id);
+    return found == kLimitRules.end() ? nullptr : found->rule;
 }
 
 bool is_limit_rule(const std::string& id)

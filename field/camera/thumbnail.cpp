@@ -11,12 +11,12 @@ namespace {
 using engine::failure;
 using engine::Fault;
 
-constexpr std::int64_t kMostPixels = 100'000'000;
+constexpr std::int64_t kMostSmallPixels = 100'000'000;
 
-struct Close {
+struct CloseSmall {
     void operator()(void* decoder) const { tjDestroy(decoder); }
 };
-using Decoder = std::unique_ptr<void, Close>;
+using Decoder = std::unique_ptr<void, CloseSmall>;
 
 /// The largest of the decoder's own scales that fits; its smallest when none does.
 tjscalingfactor fitting_scale(int width, int height, int most_width, int most_height)
@@ -73,7 +73,7 @@ engine::Result<Picture> decode_jpeg(std::span<const unsigned char> jpeg, int mos
     if (jpeg.empty() || tjDecompressHeader3(decoder.get(), jpeg.data(), jpeg.size(), &width, &height,
                                             &subsampling, &colours) != 0)
         return broken();
-    if (std::int64_t{width} * height > kMostPixels)
+    if (std::int64_t{width} * height > kMostSmallPixels)
         return failure(Fault::out_of_range,
                        "The photo has more than 100 million pixels; take a smaller one.");
     const tjscalingfactor scale = fitting_scale(width, height, most_width, most_height);

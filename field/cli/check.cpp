@@ -149,7 +149,7 @@ engine::Result<Proof> prove_pack(const std::string& place, bool show)
     return proof;
 }
 
-struct Options {
+struct CheckOptions {
     std::string book;
     std::string shared;
     std::string pack;
@@ -177,7 +177,7 @@ void print(const Proof& proof, bool as_json)
         std::cout << "  " << proof.breaks << " breaks; last one: " << proof.last_break << '\n';
 }
 
-engine::Result<Proof> prove(const Options& options)
+engine::Result<Proof> prove(const CheckOptions& options)
 {
     const bool show = options.progress || ::isatty(STDERR_FILENO) == 1;
     if (!options.pack.empty()) {
@@ -212,7 +212,7 @@ int conclude(const engine::Result<Proof>& proof, bool as_json)
 
 void add_check(CLI::App& app, Outcome& outcome)
 {
-    const auto options = std::make_shared<Options>();
+    const auto options = std::make_shared<CheckOptions>();
     CLI::App*  command =
         app.add_subcommand("check", "Proves integrity: chains, signatures, photos; names the first break.");
     CLI::Option_group* what = command->add_option_group("what", "what is to be proved");

@@ -14,7 +14,7 @@
 namespace field::cli {
 namespace {
 
-struct Options {
+struct ExchangeOptions {
     std::string book, shared;
     bool        json = false;
 };
@@ -74,7 +74,7 @@ nlohmann::json as_json(const share::Report& report)
 }
 
 /// 0 good, 1 something was set aside, 2 no exchange.
-int run_exchange(const Options& options)
+int run_exchange(const ExchangeOptions& options)
 {
     auto folder = share::DiskFolder::open(options.shared);
     if (!folder) return complain(folder.error());
@@ -94,7 +94,7 @@ int run_exchange(const Options& options)
 
 void add_exchange(CLI::App& app, Outcome& outcome)
 {
-    const auto options = std::make_shared<Options>();
+    const auto options = std::make_shared<ExchangeOptions>();
     CLI::App*  command = app.add_subcommand("exchange", "One exchange of a book with the shared folder: what "
                                                          "went, what came, what was set aside and why.");
     command->add_option("--book", options->book, "the book of this machine")->required();

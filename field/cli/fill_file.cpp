@@ -12,7 +12,7 @@ using engine::failure;
 using engine::Fault;
 using engine::Result;
 using engine::Status;
-using Json = nlohmann::ordered_json;
+using FillJson = nlohmann::ordered_json;
 
 engine::Failure bad(const FillItem& item, const std::string& what)
 {
@@ -20,7 +20,7 @@ engine::Failure bad(const FillItem& item, const std::string& what)
                                          (item.name.empty() ? "" : " (" + item.name + ")") + ": " + what);
 }
 
-Status only(const FillItem& item, const Json& object, std::initializer_list<std::string_view> known)
+Status only(const FillItem& item, const FillJson& object, std::initializer_list<std::string_view> known)
 {
     for (const auto& [key, value] : object.items()) {
         if (std::find(known.begin(), known.end(), key) != known.end()) continue;
@@ -34,7 +34,7 @@ Status only(const FillItem& item, const Json& object, std::initializer_list<std:
     return engine::Unit{};
 }
 
-Result<std::string> text_of(const FillItem& item, const Json& object, const char* key, bool needed = true)
+Result<std::string> text_of(const FillItem& item, const FillJson& object, const char* key, bool needed = true)
 {
     if (!object.contains(key)) {
         if (!needed) return std::string();
@@ -44,20 +44,20 @@ Result<std::string> text_of(const FillItem& item, const Json& object, const char
     return object[key].get<std::string>();
 }
 
-Result<bool> flag_of(const FillItem& item, const Json& object, const char* key, bool otherwise)
+Result<bool> flag_of(const FillItem& item, const FillJson& object, const char* key, bool otherwise)
 {
     if (!object.contains(key)) return otherwise;
     if (!object[key].is_boolean()) return bad(item, "'" + std::string(key) + "' must be true or false.");
     return object[key].get<bool>();
 }
 
-Result<const Json*> part_of(const FillItem& item, const Json& object, const char* key)
+Result<const FillJson*> part_of(const FillItem& item, const FillJson& object, const char* key)
 {
     if (!object[key].is_object()) return bad(item, "'" + std::string(key) + "' must be an object { }.");
     return &object[key];
 }
 
-Result<std::optional<std::int64_t>> temperature_of(const FillItem& item, const Json& object)
+Result<std::optional<std::int64_t>> temperature_of(const FillItem& item, const FillJson& object)
 {
     const auto text = text_of(item, object, "part", false);
     if (!text) return text.failure();
@@ -69,7 +69,7 @@ Result<std::optional<std::int64_t>> temperature_of(const FillItem& item, const J
 
 /// One reading: "49.970 mm" or {"value": "49.970 mm", "tool": "M-07", "part": "21 C"}.
 Result<engine::TakeReading> reading_of(const FillItem& item, const std::string& ask, const std::string& slot,
-                                       const Json& value)
+                                       const FillJson& value)
 {
     engine::TakeReading take{item.at, ask, slot, {}, {}, {}, "typed"};
     std::string         text;
@@ -96,24 +96,24 @@ Result<engine::TakeReading> reading_of(const FillItem& item, const std::string& 
 }
 
 /// A slot table is an object whose keys are slots; a single reading is a text or has a "value".
-bool is_slot_table(const Json& value)
+bool is_slot_table(const FillJson& value)
 {
     return value.is_object() && !value.contains("value");
 }
 
-Status add_readings(FillItem& item, const Json& object)
+Status add_readings(FillItem& item, const FillJson& object)
 {
     const auto readings = part_of(item, object, "readings");
     if (!readings) return readings.failure();
     const auto shared_part = temperature_of(item, object);
     if (!shared_part) return shared_part.failure();
-    Json tools = Json::object();
+    FillJson tools = FillJson::object();
     if (object.contains("tools")) {
         const auto given = part_of(item, object, "tools");
         if (!given) return given.failure();
         tools = **given;
     }
-    const auto add = [&](const std::string& ask, const std::string& slot, const Json& value) -> Status {
+    const auto add = [&](const std::string& ask, const std::string& slot, const FillJson& value) -> Status {
         auto take = reading_of(item, ask, slot, value);
         if (!take) return take.failure();
         if (take->tool.empty()) {
@@ -137,7 +137,7 @@ Status add_readings(FillItem& item, const Json& object)
 }
 
 /// Codes, choices and photos: plain tables of names to texts.
-Status add_table(FillItem& item, const Json& object, const char* key)
+Status add_table(FillItem& item, const FillJson& object, const char* key)
 {
     if (!object.contains(key)) return engine::Unit{};
     const auto table = part_of(item, object, key);
@@ -154,7 +154,7 @@ Status add_table(FillItem& item, const Json& object, const char* key)
     return engine::Unit{};
 }
 
-Status add_problem(FillItem& item, const Json& object)
+Status add_problem(FillItem& item, const FillJson& object)
 {
     if (!object.contains("problem")) return engine::Unit{};
     engine::ReportProblem report{item.at, {}, false};
@@ -175,7 +175,7 @@ Status add_problem(FillItem& item, const Json& object)
     return engine::Unit{};
 }
 
-Status add_decision(FillItem& item, const Json& object)
+Status add_decision(FillItem& item, const FillJson& object)
 {
     if (!object.contains("decide")) return engine::Unit{};
     const auto given = part_of(item, object, "decide");
@@ -193,7 +193,7 @@ Status add_decision(FillItem& item, const Json& object)
     return engine::Unit{};
 }
 
-Status parse_step(FillItem& item, const Json& object)
+Status parse_step(FillItem& item, const FillJson& object)
 {
     const auto step = text_of(item, object, "step");
     const auto pos  = text_of(item, object, "pos", false);
@@ -219,7 +219,7 @@ Status parse_step(FillItem& item, const Json& object)
     return engine::Unit{};
 }
 
-Status parse_back_off(FillItem& item, const Json& object)
+Status parse_back_off(FillItem& item, const FillJson& object)
 {
     item.name = "back_off";
     if (const auto known = only(item, object, {"pos", "reason"}); !known) return known;
@@ -232,7 +232,7 @@ Status parse_back_off(FillItem& item, const Json& object)
     return engine::Unit{};
 }
 
-Status parse_sign(FillItem& item, const Json& object, bool countersign)
+Status parse_sign(FillItem& item, const FillJson& object, bool countersign)
 {
     item.name = countersign ? "countersign" : "return";
     if (const auto known = only(item, object, {"badge", "pin", "reason"}); !known) return known;
@@ -249,7 +249,7 @@ Status parse_sign(FillItem& item, const Json& object, bool countersign)
     return engine::Unit{};
 }
 
-Status parse_item(FillItem& item, const Json& object)
+Status parse_item(FillItem& item, const FillJson& object)
 {
     if (!object.is_object()) return bad(item, "must be an object { }.");
     const auto actor = text_of(item, object, "actor", false);
@@ -277,7 +277,7 @@ Status parse_item(FillItem& item, const Json& object)
     return bad(item, "is none of step, back_off, hand_over, countersign, return.");
 }
 
-Result<FillFile> parse_document(const Json& document)
+Result<FillFile> parse_document(const FillJson& document)
 {
     const FillItem whole;
     if (!document.is_object()) return failure(Fault::bad_input, "The file must hold one object { }.");
@@ -291,7 +291,7 @@ Result<FillFile> parse_document(const Json& document)
     FillFile file;
     file.job           = *job;
     std::string fitter = *actor;
-    for (const Json& object : document["steps"]) {
+    for (const FillJson& object : document["steps"]) {
         FillItem item;
         item.number = file.items.size() + 1;
         item.actor  = fitter;
@@ -327,7 +327,7 @@ Result<engine::Entered> entered_from(std::string_view text)
 Result<FillFile> parse_fill(std::string_view text)
 {
     try {
-        return parse_document(Json::parse(text));
+        return parse_document(FillJson::parse(text));
     } catch (const nlohmann::json::parse_error& error) {
         return failure(Fault::bad_input,
                        "The file of readings is not JSON: it breaks off near byte " +

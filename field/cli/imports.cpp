@@ -19,7 +19,7 @@ using engine::failure;
 using engine::Fault;
 using nlohmann::json;
 
-struct Wish {
+struct ImportWish {
     std::string what; ///< "units"
     std::string file, book, actor;
     bool        as_json = false;
@@ -68,7 +68,7 @@ void keep_pins(std::vector<engine::Person>& people, const engine::Catalogue& pla
             person.pin_check = known->pin_check;
 }
 
-Read read_table(const Wish& wish, const engine::CsvTable& table, const engine::Catalogue& plant,
+Read read_table(const ImportWish& wish, const engine::CsvTable& table, const engine::Catalogue& plant,
                 const engine::PinSeal& seal_pin)
 {
     using namespace engine;
@@ -87,7 +87,7 @@ Read read_table(const Wish& wish, const engine::CsvTable& table, const engine::C
 }
 
 /// An empty book takes anybody's word: its people are still to come.
-engine::Status may_import(const Wish& wish, const engine::Catalogue& plant)
+engine::Status may_import(const ImportWish& wish, const engine::Catalogue& plant)
 {
     if (wish.actor.empty() || plant.people.empty()) return engine::Unit{};
     const engine::Person* person = plant.person(wish.actor);
@@ -100,7 +100,7 @@ engine::Status may_import(const Wish& wish, const engine::Catalogue& plant)
     return engine::Unit{};
 }
 
-void refuse(const Wish& wish, const std::vector<engine::ImportFault>& faults)
+void refuse(const ImportWish& wish, const std::vector<engine::ImportFault>& faults)
 {
     if (wish.as_json) {
         json list = json::array();
@@ -122,7 +122,7 @@ void refuse(const Wish& wish, const std::vector<engine::ImportFault>& faults)
               << " above and import it again.\n";
 }
 
-void report(const Wish& wish, std::size_t taken, std::size_t unchanged)
+void report(const ImportWish& wish, std::size_t taken, std::size_t unchanged)
 {
     if (wish.as_json)
         std::cout << json{{"kind", wish.what},
@@ -136,7 +136,7 @@ void report(const Wish& wish, std::size_t taken, std::size_t unchanged)
                   << " known already.\n";
 }
 
-int import_file(const Wish& wish)
+int import_file(const ImportWish& wish)
 {
     const auto table = engine::read_csv(wish.file);
     if (!table) return complain(table.error());
@@ -181,7 +181,7 @@ void add_imports(CLI::App& app, Outcome& outcome)
     for (const char* what : {"units", "people", "instruments", "jobs"}) {
         CLI::App* group = app.add_subcommand(what, std::string("The planner's ") + what);
         group->require_subcommand(1);
-        const auto wish = std::make_shared<Wish>();
+        const auto wish = std::make_shared<ImportWish>();
         wish->what      = what;
         CLI::App* run   = group->add_subcommand(
               "import",

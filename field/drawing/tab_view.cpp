@@ -9,7 +9,8 @@
 namespace field::drawing {
 namespace {
 
-constexpr double kSlotDeep = 0.085, kSlotWide = 0.20, kTangWide = 0.17, kTangOfNut = 1.215; // as nut_face.cpp
+constexpr double kViewSlotDeep = 0.085, kViewSlotWide = 0.20, kViewTangWide = 0.17,
+                 kViewTangOfNut = 1.215; // as nut_face.cpp
 
 double from_top(double angle_deg)
 {
@@ -23,7 +24,7 @@ double from_top(double angle_deg)
 Outline rim_piece(Point centre, double nut, double show_deg, const std::vector<double>& slots_deg)
 {
     Outline      out;
-    const double half = std::asin(kSlotWide / 2) * 180 / 3.14159265358979;
+    const double half = std::asin(kViewSlotWide / 2) * 180 / 3.14159265358979;
     double       at   = -show_deg;
     const auto   run  = [&](double to) {
         if (to <= at) return;
@@ -33,8 +34,8 @@ Outline rim_piece(Point centre, double nut, double show_deg, const std::vector<d
     for (const double s : slots_deg) {
         if (s + half < -show_deg || s - half > show_deg) continue;
         run(std::max(-show_deg, s - half));
-        out.push_back(on_circle(centre, nut * (1 - kSlotDeep), std::max(-show_deg, s - half)));
-        out.push_back(on_circle(centre, nut * (1 - kSlotDeep), std::min(show_deg, s + half)));
+        out.push_back(on_circle(centre, nut * (1 - kViewSlotDeep), std::max(-show_deg, s - half)));
+        out.push_back(on_circle(centre, nut * (1 - kViewSlotDeep), std::min(show_deg, s + half)));
         at = std::min(show_deg, s + half);
     }
     run(show_deg);
@@ -58,12 +59,12 @@ Sketch sketch(const TabPicture& tab, const Box& area, const Metrics& metrics)
     const double outer_deg =
         std::min(show_deg - 5.5, 360.0 / std::max(n.tangs, 1)) + 5; // far corner of a neighbour
     const double half_wide  = std::max(std::sin(show_deg * 3.14159265358979 / 180),
-                                       kTangOfNut * std::sin(outer_deg * 3.14159265358979 / 180));
-    const double high_share = kTangOfNut - 0.74 * std::cos(show_deg * 3.14159265358979 / 180);
+                                       kViewTangOfNut * std::sin(outer_deg * 3.14159265358979 / 180));
+    const double high_share = kViewTangOfNut - 0.74 * std::cos(show_deg * 3.14159265358979 / 180);
     const double nut =
         std::min((area.width() - 2) / 2 / (half_wide), (area.height() - 2.2 * row - 1.2) / high_share);
     const double used = nut * high_share + 2.2 * row;
-    const Point  centre{area.centre().x, area.top + (area.height() - used) / 2 + 0.4 + nut * kTangOfNut};
+    const Point  centre{area.centre().x, area.top + (area.height() - used) / 2 + 0.4 + nut * kViewTangOfNut};
 
     std::vector<double> slots;
     slots.reserve(static_cast<std::size_t>(std::max(n.slots, 0)));
@@ -75,21 +76,24 @@ Sketch sketch(const TabPicture& tab, const Box& area, const Metrics& metrics)
         const double a = from_top(360.0 * t / n.tangs - tang_at);
         if (std::abs(a) > show_deg - 5.5 || (n.locked && t == next.tang)) continue;
         const bool heavy = t == next.tang;
-        out.body(tang(centre, {nut * 0.93, nut * kTangOfNut, nut * kTangWide * 1.08, nut * kTangWide * 0.92},
-                      engine::Degrees{a}),
-                 heavy ? Tone::mark_soft : Tone::steel_dark, heavy ? kHeavy : kEdge);
+        out.body(
+            tang(centre,
+                 {nut * 0.93, nut * kViewTangOfNut, nut * kViewTangWide * 1.08, nut * kViewTangWide * 0.92},
+                 engine::Degrees{a}),
+            heavy ? Tone::mark_soft : Tone::steel_dark, heavy ? kHeavy : kEdge);
     }
     out.body(rim_piece(centre, nut, show_deg, slots), Tone::steel_light, Pen{Tone::edge, 0.5, Dash::solid});
     out.line(arc(centre, nut * 0.87, -show_deg, show_deg), Pen{Tone::hatch, 0.25, Dash::solid});
     if (n.locked)
-        out.body(tang(centre, {nut * (1 - kSlotDeep), nut * 1.04, nut * kTangWide, nut * kTangWide},
+        out.body(tang(centre,
+                      {nut * (1 - kViewSlotDeep), nut * 1.04, nut * kViewTangWide, nut * kViewTangWide},
                       engine::Degrees{0}),
                  Tone::mark_soft, kHeavy);
 
     const double gap = next.gap.value;
     if (!n.locked && gap > 0.05 && gap < show_deg) {
         const Pen axis{Tone::mark, 0.35, Dash::dashed};
-        out.line({on_circle(centre, nut * 0.78, 0), on_circle(centre, nut * kTangOfNut, 0)}, axis);
+        out.line({on_circle(centre, nut * 0.78, 0), on_circle(centre, nut * kViewTangOfNut, 0)}, axis);
         out.line({on_circle(centre, nut * 0.78, -gap), on_circle(centre, nut * 0.99, -gap)}, axis);
         // the way the nut has to go; a small gap is pointed at from outside
         const double from = gap > 6 ? -gap : -gap - 9, to = gap > 6 ? 0 : -gap;

@@ -15,13 +15,13 @@ using look::Role;
 constexpr std::array<std::string_view, kLetterLayers> kLayers{
     "abcdefghijklmnopqrstuvwxyz", "ABCDEFGHIJKLMNOPQRSTUVWXYZ", "0123456789.,-_!?@#+*/=:;'&",
     "\"$%()<>[\\]^`{|}~"};
-constexpr std::size_t kHalf   = 13; ///< characters of an upright page
-constexpr float       kKeyGap = 2.95F;
+constexpr std::size_t kHalf      = 13; ///< characters of an upright page
+constexpr float       kLetterGap = 2.95F;
 
-struct Plan {
+struct PadPlan {
     int columns, rows;
 };
-constexpr Plan kWide{9, 3}, kUpright{4, 5};
+constexpr PadPlan kWide{9, 3}, kUpright{4, 5};
 
 bool is_printable(char c)
 {
@@ -38,7 +38,7 @@ std::string face_of(std::string_view characters)
     return std::string(1, first) + " " + characters[1] + " " + characters[2];
 }
 
-struct Key {
+struct LetterKey {
     std::string id, face;
     Role        role = Role::label;
 };
@@ -48,15 +48,15 @@ std::string_view half_of(std::string_view layer, int half)
     return half == 0 ? layer.substr(0, kHalf) : layer.substr(std::min(kHalf, layer.size()));
 }
 
-std::vector<Key> keys_of(Ui& ui, const LetterPadState& state)
+std::vector<LetterKey> keys_of(Ui& ui, const LetterPadState& state)
 {
-    std::vector<Key> keys;
-    const auto       layer = characters_of(state.layer());
+    std::vector<LetterKey> keys;
+    const auto             layer = characters_of(state.layer());
     for (const char c : ui.portrait() ? half_of(layer, state.half()) : layer)
         keys.push_back({std::string(1, c), std::string(1, c), Role::key});
-    const auto&      plan  = ui.portrait() ? kUpright : kWide;
-    const auto       cells = static_cast<std::size_t>(plan.columns) * static_cast<std::size_t>(plan.rows);
-    std::vector<Key> last;
+    const auto& plan  = ui.portrait() ? kUpright : kWide;
+    const auto  cells = static_cast<std::size_t>(plan.columns) * static_cast<std::size_t>(plan.rows);
+    std::vector<LetterKey> last;
     if (ui.portrait())
         last = {{"half", face_of(half_of(layer, 1 - state.half()))},
                 {"back", ui.say("pad.back")},
@@ -107,10 +107,10 @@ void LetterPadState::clear()
 
 Rect letter_pad_area(const ScreenAreas& areas)
 {
-    const Plan  plan   = areas.portrait ? kUpright : kWide;
-    const auto  rows   = static_cast<float>(plan.rows);
-    const float height = rows * kTarget + (rows - 1) * kKeyGap + 0.1F;
-    const float bottom = (areas.portrait ? areas.main.y : areas.bar.y) - kGap;
+    const PadPlan plan   = areas.portrait ? kUpright : kWide;
+    const auto    rows   = static_cast<float>(plan.rows);
+    const float   height = rows * kTarget + (rows - 1) * kLetterGap + 0.1F;
+    const float   bottom = (areas.portrait ? areas.main.y : areas.bar.y) - kGap;
     return {areas.strip.x, bottom - height, areas.strip.w, height};
 }
 
@@ -121,13 +121,13 @@ LetterPadTap letter_pad(Ui& ui, LetterPadState& state)
         tap.changed = true;
         if (state.feed(c)) break;
     }
-    const Rect  area = letter_pad_area(ui.areas());
-    const Plan  plan = ui.portrait() ? kUpright : kWide;
-    const auto  keys = keys_of(ui, state);
-    std::string pressed;
+    const Rect    area = letter_pad_area(ui.areas());
+    const PadPlan plan = ui.portrait() ? kUpright : kWide;
+    const auto    keys = keys_of(ui, state);
+    std::string   pressed;
     for (std::size_t i = 0; i < keys.size(); ++i) {
         if (keys[i].id.empty()) continue;
-        const Rect box = look::cell(area, {plan.columns, plan.rows, kKeyGap}, static_cast<int>(i));
+        const Rect box = look::cell(area, {plan.columns, plan.rows, kLetterGap}, static_cast<int>(i));
         if (button(ui, "key." + keys[i].id, box, {.title = keys[i].face, .role = keys[i].role}))
             pressed = keys[i].id;
     }

@@ -11,7 +11,7 @@
 namespace field::shell {
 namespace {
 
-constexpr std::int64_t kMouse = -1;
+constexpr std::int64_t kGlfwMouse = -1;
 
 /// GLFW has one state a process, and it calls back without an object of ours.
 GlfwCalls glfw;
@@ -119,7 +119,7 @@ void Glfw::listen()
     glfw.SetMouseButtonCallback(
         window_, [](GLFWwindow* w, int button, int action, int) { of(w).mouse_button(button, action); });
     glfw.SetCursorPosCallback(window_, [](GLFWwindow* w, double x, double y) {
-        of(w).context_->touch.move(kMouse, static_cast<float>(x), static_cast<float>(y));
+        of(w).context_->touch.move(kGlfwMouse, static_cast<float>(x), static_cast<float>(y));
         of(w).context_->owe();
     });
     glfw.SetCharCallback(window_, [](GLFWwindow* w, unsigned int code) {
@@ -140,9 +140,9 @@ void Glfw::mouse_button(int button, int action)
     double x = 0, y = 0;
     glfw.GetCursorPos(window_, &x, &y);
     if (action == GLFW_PRESS)
-        context_->touch.down(kMouse, static_cast<float>(x), static_cast<float>(y));
+        context_->touch.down(kGlfwMouse, static_cast<float>(x), static_cast<float>(y));
     else
-        context_->touch.up(kMouse);
+        context_->touch.up(kGlfwMouse);
 }
 
 void Glfw::key(int code, int action)

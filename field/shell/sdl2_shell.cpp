@@ -14,7 +14,7 @@
 namespace field::shell {
 namespace {
 
-constexpr std::int64_t kMouse = -1; // no panel numbers its fingers so
+constexpr std::int64_t kSdlMouse = -1; // no panel numbers its fingers so
 
 class Sdl2 final : public Shell {
   public:
@@ -191,16 +191,17 @@ void Sdl2::handle_mouse(const SDL_Event& event)
 {
     if (event.type == SDL_MOUSEMOTION) {
         if (event.motion.which == SDL_TOUCH_MOUSEID || (event.motion.state & SDL_BUTTON_LMASK) == 0) return;
-        context_->touch.move(kMouse, static_cast<float>(event.motion.x), static_cast<float>(event.motion.y));
+        context_->touch.move(kSdlMouse, static_cast<float>(event.motion.x),
+                             static_cast<float>(event.motion.y));
         return;
     }
     if (event.button.which == SDL_TOUCH_MOUSEID || event.button.button != SDL_BUTTON_LEFT) return;
     const auto x = static_cast<float>(event.button.x);
     const auto y = static_cast<float>(event.button.y);
     if (event.type == SDL_MOUSEBUTTONDOWN)
-        context_->touch.down(kMouse, x, y);
+        context_->touch.down(kSdlMouse, x, y);
     else
-        context_->touch.up(kMouse);
+        context_->touch.up(kSdlMouse);
 }
 
 void Sdl2::handle_key(const SDL_KeyboardEvent& key)

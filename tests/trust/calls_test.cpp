@@ -20,8 +20,8 @@ namespace fs = std::filesystem;
 
 namespace {
 
-constexpr int  kItems   = 4;
-constexpr long kForEver = 1'000'000;
+constexpr int  kCallItems = 4;
+constexpr long kForEver   = 1'000'000;
 constexpr long kBurst = 50; ///< an interrupted call is to be tried again: interrupted for ever it would hang
 
 struct Fault {
@@ -40,7 +40,7 @@ struct Case {
     long         at = 0, how_many = 1;
 };
 
-struct Tally {
+struct CallTally {
     int         cases = 0, failed = 0, crashed = 0, mute = 0, false_saved = 0, not_cured = 0;
     trust::Loss loss;
 };
@@ -48,7 +48,7 @@ struct Tally {
 /// Books and folders every case begins with.
 class Bench {
   public:
-    Bench() : desk_(place_ / "desk", kItems)
+    Bench() : desk_(place_ / "desk", kCallItems)
     {
         // Another machine has been at the folder: there is something to fetch.
         const std::string other = (place_ / "other.book").string(), share = (place_ / "share").string();
@@ -72,13 +72,13 @@ class Bench {
     /// How many calls of that sort the command makes.
     [[nodiscard]] long calls_of(bool fill, const char* calls) const
     {
-        Tally tally;
-        Fault none{"none", EIO, calls};
+        CallTally tally;
+        Fault     none{"none", EIO, calls};
         return carried_out({fill, &none, 0, 0}, tally);
     }
 
     /// Runs the case and judges it; the number of calls made.
-    long carried_out(const Case& one, Tally& tally) const
+    long carried_out(const Case& one, CallTally& tally) const
     {
         const fs::path at = place_ / "case";
         fs::remove_all(at);
@@ -97,7 +97,7 @@ class Bench {
         std::ifstream(at / "tally") >> calls >> failed;
         ++tally.cases;
         if (failed > 0 || ran.code != 0) ++tally.failed;
-        const Tally before = tally;
+        const CallTally before = tally;
         judge_words(one, ran, tally);
         judge_saved(one, at, ran, tally);
         judge_cured(one, at, ran, tally);
@@ -128,7 +128,7 @@ class Bench {
     }
 
     /// Good, or one sentence on standard error and nothing else; an exchange may have set something aside.
-    static void judge_words(const Case& one, const Ran& ran, Tally& tally)
+    static void judge_words(const Case& one, const Ran& ran, CallTally& tally)
     {
         const std::string errors = ran.says.substr(ran.out.size());
         if (ran.code != 0 && ran.code != 1 && ran.code != 2) ++tally.crashed;
@@ -139,7 +139,7 @@ class Bench {
         if (ran.code == 0 ? !errors.empty() : !findings && !sentence) ++tally.mute;
     }
 
-    void judge_saved(const Case& one, const fs::path& at, const Ran& ran, Tally& tally) const
+    void judge_saved(const Case& one, const fs::path& at, const Ran& ran, CallTally& tally) const
     {
         if (one.fill) {
             if (ran.code == 0 && trust::acks_in(ran.out).size() != desk_.attempts().size())
@@ -176,7 +176,7 @@ class Bench {
         return 0;
     }
 
-    void judge_cured(const Case& one, const fs::path& at, const Ran& ran, Tally& tally) const
+    void judge_cured(const Case& one, const fs::path& at, const Ran& ran, CallTally& tally) const
     {
         const fs::path book = at / "data/t.book";
         tally.loss += next_start(desk_, book, one.fill ? trust::acks_in(ran.out) : acked_);
@@ -195,9 +195,9 @@ class Bench {
         MESSAGE("after the cure: " << cured.code << " " << cured.says);
     }
 
-    static void told(const Tally& before, const Tally& now, const Case& one, const Ran& ran)
+    static void told(const CallTally& before, const CallTally& now, const Case& one, const Ran& ran)
     {
-        const auto bad = [](const Tally& tally) {
+        const auto bad = [](const CallTally& tally) {
             return tally.crashed + tally.mute + tally.false_saved + tally.not_cured + tally.loss.lost +
                    tally.loss.phantom + tally.loss.altered + tally.loss.not_whole + tally.loss.changed;
         };
@@ -240,7 +240,7 @@ TEST_SUITE("trust row 4: calls that fail")
         const auto  all   = cases.size();
         std::shuffle(cases.begin(), cases.end(), std::mt19937(4));
         cases.resize(std::min(all, static_cast<std::size_t>(trust::size_of_run(20, 1'000'000))));
-        Tally tally;
+        CallTally tally;
         for (const Case& one : cases)
             (void)bench.carried_out(one, tally);
         MESSAGE("row 4 (seed 4): " << tally.cases << " of " << all << " cases, " << tally.failed

@@ -19,7 +19,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr std::int64_t kMorning_ms = 1'795'590'000'000; ///< 2026-11-25 07:00 UTC
+constexpr std::int64_t kEnrolledMorning_ms = 1'795'590'000'000; ///< 2026-11-25 07:00 UTC
 
 /// A demo tablet whose plant has a key, and on it the key of the supervisor with badge 205.
 class Plant {
@@ -49,7 +49,7 @@ class Plant {
                                               .out           = folder_.path(),
                                               .screen        = field::look::kTenInch,
                                               .badge         = "112",
-                                              .start_wall_ms = kMorning_ms,
+                                              .start_wall_ms = kEnrolledMorning_ms,
                                               .pictures      = false});
     }
 

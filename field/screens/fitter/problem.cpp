@@ -15,8 +15,8 @@ using look::Role;
 namespace {
 
 /// Reasons any step may stop for; the nut's steps add their own in front.
-constexpr std::array                      kReasons{"part_damaged", "wrong_part", "no_tool",     "tool_unfit",
-                              "cannot_reach", "not_safe",   "called_away", "reading_doubtful"};
+constexpr std::array kProblemReasons{"part_damaged", "wrong_part", "no_tool",     "tool_unfit",
+                                     "cannot_reach", "not_safe",   "called_away", "reading_doubtful"};
 constexpr std::array<std::string_view, 4> kNutReasons{"overturned", "zero_doubtful", "tab_missed",
                                                       "does_not_grip"};
 
@@ -44,8 +44,8 @@ ProblemView view_of(const ViewContext& context, const engine::JobState& job, con
     if (planned->step.attempt && !state.at.pos.empty())
         for (const std::string_view reason : kNutReasons)
             view.reasons.emplace_back(reason, words.say("reason." + std::string(reason)));
-    for (const char* reason : kReasons) {
-        if (view.reasons.size() >= kReasons.size()) break;
+    for (const char* reason : kProblemReasons) {
+        if (view.reasons.size() >= kProblemReasons.size()) break;
         view.reasons.emplace_back(reason, words.say("reason." + std::string(reason)));
     }
     view.ends.emplace_back(ProblemEnd::ask, words.say("problem.ask"));

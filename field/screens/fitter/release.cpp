@@ -14,7 +14,7 @@ using look::Rect;
 using look::Role;
 
 namespace {
-constexpr std::array kReasons{"within_experience", "sheet_confirmed", "replace_part"};
+constexpr std::array kReleaseReasons{"within_experience", "sheet_confirmed", "replace_part"};
 }
 
 ReleaseView view_of(const ViewContext& context, const engine::JobState& job, const ReleaseState& state)
@@ -27,7 +27,7 @@ ReleaseView view_of(const ViewContext& context, const engine::JobState& job, con
     view.release = words.say("release.accept");
     view.again   = words.say("release.again");
     view.pin     = words.say("release.pin_for", {state.badge});
-    for (const char* reason : kReasons)
+    for (const char* reason : kReleaseReasons)
         view.reasons.emplace_back(reason, words.say(std::string("reason.") + reason));
     for (const auto& [badge, person] : context.catalogue->people)
         if (person.role == engine::Role::supervisor) view.supervisors.push_back(badge);

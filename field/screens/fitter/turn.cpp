@@ -20,7 +20,7 @@ namespace {
 
 constexpr float  kClearance_mm  = 17.0F; ///< the clearance left with its gauge
 constexpr float  kTravel_mm     = 12.0F; ///< the sleeve's travel with its bar
-constexpr float  kLine_mm       = 7.0F;  ///< a figure on one line
+constexpr float  kFigureLine_mm = 7.0F;  ///< a figure on one line
 constexpr double kTangPlay_deg  = 1.0;   ///< a tang finds its slot this far off (common practice)
 constexpr double kRoomAbove_deg = 720;   ///< the dial ends two turns past the most of the sheet
 
@@ -262,20 +262,20 @@ void draw_figures_beside(kit::Ui& ui, Rect rest, const TurnView& view)
 {
     rest.cut_top(1.0F);
     draw_reading(ui, rest.cut_top(ui.canvas().cap_mm(Role::reading), 3.0F), view);
-    if (rest.h >= kTravel_mm + (view.clearance ? kClearance_mm : kLine_mm))
+    if (rest.h >= kTravel_mm + (view.clearance ? kClearance_mm : kFigureLine_mm))
         rest.cut_top(kit::labelled_value(ui.canvas(), rest,
                                          {.label = view.drawn_label,
                                           .value = view.drawn_up,
                                           .share = static_cast<float>(view.drawn_share)}) +
                      2.0F);
-    if (view.taken && rest.h >= (view.clearance ? kClearance_mm + kLine_mm : kLine_mm))
+    if (view.taken && rest.h >= (view.clearance ? kClearance_mm + kFigureLine_mm : kFigureLine_mm))
         rest.cut_top(
             kit::labelled_value(ui.canvas(), rest, {.label = view.taken->label, .value = view.taken->value}) +
             1.5F);
     if (!view.clearance) return;
     if (rest.h >= kClearance_mm)
         draw_clearance(ui, rest, *view.clearance);
-    else if (rest.h >= kLine_mm)
+    else if (rest.h >= kFigureLine_mm)
         (void)kit::labelled_value(ui.canvas(), rest,
                                   {.label = view.clearance->label, .value = view.clearance->value});
 }

@@ -13,8 +13,8 @@ using namespace engine;
 
 namespace {
 
-const double kNan = std::numeric_limits<double>::quiet_NaN();
-const double kInf = std::numeric_limits<double>::infinity();
+const double kNoNumber = std::numeric_limits<double>::quiet_NaN();
+const double kEndless  = std::numeric_limits<double>::infinity();
 
 /// The published value of a row found by the start of its text.
 double published(const support::Reference& table, const std::string& start)
@@ -98,7 +98,7 @@ TEST_SUITE("engine/metrology/uncertainty")
               doctest::Approx((1 - std::sqrt(0.05)) * std::sqrt(6.0)).epsilon(1e-9));
         CHECK_FALSE(trapezoid_coverage(1.0, 0.95));
         CHECK_FALSE(trapezoid_coverage(-0.1));
-        CHECK_FALSE(trapezoid_coverage(kNan));
+        CHECK_FALSE(trapezoid_coverage(kNoNumber));
     }
 
     TEST_CASE("the parts of a length grow with it and with the distance from 20 degrees, and averaging helps")
@@ -127,7 +127,7 @@ TEST_SUITE("engine/metrology/uncertainty")
     TEST_CASE("what cannot be is refused")
     {
         CHECK(combine({}).error().fault == Fault::bad_input);
-        for (const double bad : {kNan, kInf, -kInf, -1.0, 1e12}) {
+        for (const double bad : {kNoNumber, kEndless, -kEndless, -1.0, 1e12}) {
             CAPTURE(bad);
             CHECK_FALSE(combine(std::vector<UncertaintyPart>{{"a", Micrometres{bad}, 0}}));
             CHECK_FALSE(combine(std::vector<UncertaintyPart>{{"a", Micrometres{1}, bad}}));
@@ -205,7 +205,7 @@ TEST_SUITE("engine/metrology/uncertainty")
               doctest::Approx((strict->planes[0].mean - strict->planes[1].mean).value).epsilon(1e-6));
         how.repeatability = Micrometres{3};
         CHECK(evaluate_seat(spec, readings, how)->expanded_u_reading > strict->expanded_u_reading);
-        how.repeatability = Micrometres{kNan};
+        how.repeatability = Micrometres{kNoNumber};
         CHECK_FALSE(evaluate_seat(spec, readings, how));
     }
 

@@ -11,7 +11,7 @@
 using namespace engine;
 
 namespace {
-constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
+constexpr double kNoNumber = std::numeric_limits<double>::quiet_NaN();
 } // namespace
 
 TEST_SUITE("engine/mounting/expansion")
@@ -103,7 +103,7 @@ TEST_SUITE("engine/mounting/expansion")
             for (double rise = -150; rise <= 400; rise += 50)
                 CHECK(thermal_growth(Millimetres{span}, Kelvins{rise}, kShaftGrowth)->value ==
                       doctest::Approx(12e-6 * span * rise).epsilon(1e-12));
-        for (const double bad : {kNan, 1e9, -1e9}) {
+        for (const double bad : {kNoNumber, 1e9, -1e9}) {
             CHECK_FALSE(thermal_growth(Millimetres{bad}, Kelvins{50}, kShaftGrowth));
             CHECK_FALSE(thermal_growth(Millimetres{1000}, Kelvins{bad}, kShaftGrowth));
             CHECK_FALSE(thermal_growth(Millimetres{1000}, Kelvins{50}, PerKelvin{bad}));
@@ -166,7 +166,7 @@ TEST_SUITE("engine/mounting/alignment")
 
     TEST_CASE("readings that cannot be are refused")
     {
-        for (const double bad : {kNan, 1e9, -1e9, std::numeric_limits<double>::infinity()}) {
+        for (const double bad : {kNoNumber, 1e9, -1e9, std::numeric_limits<double>::infinity()}) {
             CHECK_FALSE(align_by_offsets({Millimetres{bad}, Millimetres{1}, Millimetres{1}}, Degrees{2}));
             CHECK_FALSE(align_by_offsets({Millimetres{1000}, Millimetres{bad}, Millimetres{1}}, Degrees{2}));
             CHECK_FALSE(align_by_offsets({Millimetres{1000}, Millimetres{1}, Millimetres{bad}}, Degrees{2}));

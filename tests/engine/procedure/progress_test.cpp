@@ -12,8 +12,8 @@ using support::value;
 
 namespace {
 
-constexpr auto kLoose = Hold::expansion;
-constexpr auto kPin   = JobScript::kPin;
+constexpr auto kLooseBolts = Hold::expansion;
+constexpr auto kPin        = JobScript::kPin;
 
 bool counts(const StepStatus& status)
 {
@@ -44,9 +44,9 @@ TEST_SUITE("engine/procedure/progress")
     TEST_CASE("next leads through a whole job on every kind of line, to its close")
     {
         for (const Job& line :
-             {job_of({{"BLOCK"}}), job_of({{"FLANGE"}}), job_of({{"FULL", kLoose}, {"BLOCK"}}),
+             {job_of({{"BLOCK"}}), job_of({{"FLANGE"}}), job_of({{"FULL", kLooseBolts}, {"BLOCK"}}),
               job_of({{"BLOCK"}, {"BLOCK"}}), job_of({{"FLANGE"}, {"FLANGE"}}),
-              job_of({{"FULL", kLoose}, {"BLOCK"}, {"FULL", kLoose}})}) {
+              job_of({{"FULL", kLooseBolts}, {"BLOCK"}, {"FULL", kLooseBolts}})}) {
             JobScript job(line);
             CHECK_FALSE(job.progress().started);
             job.work_up_to({"follow_up", ""});
@@ -63,7 +63,7 @@ TEST_SUITE("engine/procedure/progress")
 
     TEST_CASE("a loosened nut takes its position back to zero and keeps the old attempt")
     {
-        JobScript job(job_of({{"BLOCK"}, {"FULL", kLoose}}));
+        JobScript job(job_of({{"BLOCK"}, {"FULL", kLooseBolts}}));
         job.work_up_to({"bolt_down", "B"}); // both locked, aligned, A bolted down
         REQUIRE(job.act(BackOff{"A", "zero_doubtful"}));
         const Progress& now = job.progress();
@@ -283,7 +283,7 @@ TEST_SUITE("engine/procedure/progress")
 
     TEST_CASE("the same entries give the same progress")
     {
-        JobScript job(job_of({{"BLOCK"}, {"FULL", kLoose}}));
+        JobScript job(job_of({{"BLOCK"}, {"FULL", kLooseBolts}}));
         job.work_up_to({"align", ""});
         const Progress once = progress_of(job.plan(), job.catalogue(), job.entries());
         CHECK(once.next == job.progress().next);
@@ -299,7 +299,7 @@ TEST_SUITE("engine/procedure/progress")
             CAPTURE(seed);
             std::mt19937 dice(seed);
             const auto   below = [&](std::size_t count) { return dice() % count; };
-            JobScript    job(seed % 2 == 0 ? job_of({{"FULL", kLoose}, {"BLOCK"}})
+            JobScript    job(seed % 2 == 0 ? job_of({{"FULL", kLooseBolts}, {"BLOCK"}})
                                            : job_of({{"FLANGE"}, {"FLANGE"}}));
             std::size_t  kept = 0;
             for (int tries = 0; tries < 450; ++tries) {

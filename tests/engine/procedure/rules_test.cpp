@@ -11,8 +11,8 @@ using support::value;
 
 namespace {
 
-constexpr auto kLoose = Hold::expansion;
-constexpr auto kPin   = JobScript::kPin;
+constexpr auto kBoltsLoose  = Hold::expansion;
+constexpr auto kDecidersPin = JobScript::kPin;
 
 std::string told(const Status& status)
 {
@@ -75,7 +75,7 @@ TEST_SUITE("engine/procedure/rules")
 {
     TEST_CASE("rule 1: a step that waits takes nothing and cannot be closed")
     {
-        JobScript  job(job_of({{"BLOCK"}, {"FULL", kLoose}}));
+        JobScript  job(job_of({{"BLOCK"}, {"FULL", kBoltsLoose}}));
         const auto turn = reading({"turn", "A"}, "turn", value("110", UnitOf::deg));
         job.work_up_to({"seat", "A"});
         CHECK(refused(job.may(turn), "Turn at A is refused: mark at A is not done yet (rule 1"));
@@ -123,7 +123,7 @@ TEST_SUITE("engine/procedure/rules")
         SUBCASE("a supervisor's release frees it, as a deviation")
         {
             JobScript job = held_at_seat();
-            REQUIRE(job.act(Decide{{"seat", "A"}, true, "within_experience", kPin}, "S-21"));
+            REQUIRE(job.act(Decide{{"seat", "A"}, true, "within_experience", kDecidersPin}, "S-21"));
             CHECK(job.act(CloseStep{{"seat", "A"}}));
             CHECK(job.step("seat", "A").deviation);
         }
@@ -131,7 +131,7 @@ TEST_SUITE("engine/procedure/rules")
 
     TEST_CASE("rule 4: bolts stay loose until every nut is locked")
     {
-        JobScript  job(job_of({{"BLOCK"}, {"FULL", kLoose}}));
+        JobScript  job(job_of({{"BLOCK"}, {"FULL", kBoltsLoose}}));
         const auto bolt =
             reading({"bolt_down", "A"}, "torque", value("200", UnitOf::newton_metre), "W-01", "1");
         job.work_up_to({"lock", "A"});
@@ -159,7 +159,7 @@ TEST_SUITE("engine/procedure/rules")
 
     TEST_CASE("rule 5: the expansion nut waits for the fixed one, wherever it stands on the shaft")
     {
-        JobScript job(job_of({{"FULL", kLoose}, {"BLOCK"}}));
+        JobScript job(job_of({{"FULL", kBoltsLoose}, {"BLOCK"}}));
         job.work_up_to({"turn", "B"});
         const Choose zero{{"zero", "A"}, "grips", "yes"};
         CHECK(refused(job.may(zero),
@@ -275,7 +275,7 @@ TEST_SUITE("engine/procedure/rules")
 
     TEST_CASE("rule 9: limits come from the sheet and say so; the program's own figures only advise")
     {
-        JobScript job(job_of({{"FULL", kLoose}}));
+        JobScript job(job_of({{"FULL", kBoltsLoose}}));
         job.work_up_to({"lock", "A"});
         const ReadingFact& turn = job.step("turn", "A").facts.readings.front();
         REQUIRE(turn.limits);
@@ -289,16 +289,17 @@ TEST_SUITE("engine/procedure/rules")
     {
         JobScript     job = held_at_seat();
         const StepRef at{"seat", "A"};
-        CHECK(refused(job.may(Decide{at, true, "within_experience", kPin}, "F-11"), "may not decide"));
-        CHECK(refused(job.may(Decide{at, true, "within_experience", kPin}, "F-12"), "is fitter"));
+        CHECK(
+            refused(job.may(Decide{at, true, "within_experience", kDecidersPin}, "F-11"), "may not decide"));
+        CHECK(refused(job.may(Decide{at, true, "within_experience", kDecidersPin}, "F-12"), "is fitter"));
         CHECK(refused(job.may(Decide{at, true, "within_experience", "0000"}, "S-21"), "PIN does not fit"));
-        CHECK(refused(job.may(Decide{at, true, "", kPin}, "S-21"), "has a reason"));
-        CHECK(refused(job.may(Decide{at, true, "other", kPin}, "X-99"), "not known"));
-        CHECK(leaves_only_a_complaint(job, Decide{at, true, "within_experience", kPin}, "F-12"));
-        CHECK(leaves_only_a_complaint(job, Decide{at, true, "within_experience", kPin}, "F-11"));
+        CHECK(refused(job.may(Decide{at, true, "", kDecidersPin}, "S-21"), "has a reason"));
+        CHECK(refused(job.may(Decide{at, true, "other", kDecidersPin}, "X-99"), "not known"));
+        CHECK(leaves_only_a_complaint(job, Decide{at, true, "within_experience", kDecidersPin}, "F-12"));
+        CHECK(leaves_only_a_complaint(job, Decide{at, true, "within_experience", kDecidersPin}, "F-11"));
         job.catalogue().people["S-22"].pin_check.clear();
         CHECK(refused(job.may(Decide{at, true, "within_experience", ""}, "S-22"), "has no PIN"));
-        CHECK(job.may(Decide{at, true, "within_experience", kPin}, "S-21"));
+        CHECK(job.may(Decide{at, true, "within_experience", kDecidersPin}, "S-21"));
     }
 
     TEST_CASE("rule 10: a supervisor who measured may not release the measurement")
@@ -306,8 +307,9 @@ TEST_SUITE("engine/procedure/rules")
         JobScript job = at_seat();
         REQUIRE(job.act(seat("I.across", "49.900"), "S-21"));
         job.give_all({"seat", "A"});
-        CHECK(refused(job.may(Decide{{"seat", "A"}, true, "other", kPin}, "S-21"), "may not decide on them"));
-        CHECK(job.may(Decide{{"seat", "A"}, true, "other", kPin}, "S-22"));
+        CHECK(refused(job.may(Decide{{"seat", "A"}, true, "other", kDecidersPin}, "S-21"),
+                      "may not decide on them"));
+        CHECK(job.may(Decide{{"seat", "A"}, true, "other", kDecidersPin}, "S-22"));
     }
 
     TEST_CASE("planners and auditors look and do not touch")
@@ -325,23 +327,23 @@ TEST_SUITE("engine/procedure/rules")
     TEST_CASE("a closed job takes corrections, the follow-up and the review, and nothing else")
     {
         JobScript job(job_of({{"BLOCK"}}));
-        CHECK(refused(job.may(Countersign{kPin}, "S-21"), "not closed yet"));
+        CHECK(refused(job.may(Countersign{kDecidersPin}, "S-21"), "not closed yet"));
         job.work_up_to({"follow_up", ""});
         REQUIRE(job.progress().closed);
         CHECK(refused(job.may(BackOff{"A", "overturned"}), "the job is closed"));
         CHECK(refused(job.may(seat("I.up", "49.970")), "the job is closed"));
         CHECK(job.may(Choose{{"follow_up", ""}, "bolts", "tight"}));
         CHECK(refused(job.may(Countersign{"0000"}, "S-21"), "PIN does not fit"));
-        CHECK(refused(job.may(Countersign{kPin}, "F-12"), "is fitter"));
-        CHECK(refused(job.may(SendBack{"", kPin}, "S-21"), "has a reason"));
-        REQUIRE(job.act(Countersign{kPin}, "S-21"));
-        CHECK(refused(job.may(Countersign{kPin}, "S-21"), "nothing came since"));
+        CHECK(refused(job.may(Countersign{kDecidersPin}, "F-12"), "is fitter"));
+        CHECK(refused(job.may(SendBack{"", kDecidersPin}, "S-21"), "has a reason"));
+        REQUIRE(job.act(Countersign{kDecidersPin}, "S-21"));
+        CHECK(refused(job.may(Countersign{kDecidersPin}, "S-21"), "nothing came since"));
         const std::string id = job.step("seat", "A").facts.readings.front().at.id;
         REQUIRE(job.act(Correct{id, value("49.900", UnitOf::mm), "misread"}));
         CHECK(job.step("seat", "A").state == StepState::held);
-        CHECK(refused(job.may(Countersign{kPin}, "S-21"), "seat at A is held"));
-        REQUIRE(job.act(Decide{{"seat", "A"}, true, "within_experience", kPin}, "S-21"));
+        CHECK(refused(job.may(Countersign{kDecidersPin}, "S-21"), "seat at A is held"));
+        REQUIRE(job.act(Decide{{"seat", "A"}, true, "within_experience", kDecidersPin}, "S-21"));
         REQUIRE(job.act(CloseStep{{"seat", "A"}}));
-        CHECK(job.may(Countersign{kPin}, "S-21"));
+        CHECK(job.may(Countersign{kDecidersPin}, "S-21"));
     }
 }

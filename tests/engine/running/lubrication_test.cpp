@@ -10,8 +10,8 @@
 using namespace engine;
 
 namespace {
-constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
-constexpr double kInf = std::numeric_limits<double>::infinity();
+constexpr double kNotANumber = std::numeric_limits<double>::quiet_NaN();
+constexpr double kInf        = std::numeric_limits<double>::infinity();
 
 double nu1(double speed, double dpw)
 {
@@ -27,7 +27,7 @@ TEST_SUITE("engine/running/lubrication")
     {
         CHECK(pitch_diameter(Millimetres{45}, Millimetres{100})->value == 72.5);
         CHECK_FALSE(pitch_diameter(Millimetres{100}, Millimetres{45}));
-        CHECK_FALSE(pitch_diameter(Millimetres{kNan}, Millimetres{45}));
+        CHECK_FALSE(pitch_diameter(Millimetres{kNotANumber}, Millimetres{45}));
         CHECK_FALSE(pitch_diameter(Millimetres{45}, Millimetres{kInf}));
     }
 
@@ -61,7 +61,7 @@ TEST_SUITE("engine/running/lubrication")
         const auto kappa = viscosity_ratio(KinematicViscosity{20}, RevPerMinute{3000}, Millimetres{72.5});
         REQUIRE(kappa);
         CHECK(*kappa == doctest::Approx(20 / 9.6490128).epsilon(1e-7));
-        for (const double bad : {kNan, -1.0, 0.0, 1e12, kInf}) {
+        for (const double bad : {kNotANumber, -1.0, 0.0, 1e12, kInf}) {
             CHECK_FALSE(viscosity_ratio(KinematicViscosity{bad}, RevPerMinute{3000}, Millimetres{72.5}));
             CHECK_FALSE(viscosity_ratio(KinematicViscosity{20}, RevPerMinute{bad}, Millimetres{72.5}));
             CHECK_FALSE(viscosity_ratio(KinematicViscosity{20}, RevPerMinute{3000}, Millimetres{bad}));
@@ -79,7 +79,7 @@ TEST_SUITE("engine/running/lubrication")
         CHECK(cu(ElementKind::ball, 400) == doctest::Approx(100.0 / 22 / 2).epsilon(1e-12));
         CHECK(cu(ElementKind::roller, 200) ==
               doctest::Approx(100.0 / 8.2 * std::pow(0.5, 0.3)).epsilon(1e-12));
-        CHECK_FALSE(fatigue_load_limit(ElementKind::ball, Kilonewtons{kNan}, Millimetres{72}));
+        CHECK_FALSE(fatigue_load_limit(ElementKind::ball, Kilonewtons{kNotANumber}, Millimetres{72}));
         CHECK_FALSE(fatigue_load_limit(ElementKind::ball, Kilonewtons{100}, Millimetres{-1}));
     }
 
@@ -105,7 +105,7 @@ TEST_SUITE("engine/running/lubrication")
         }
         CHECK(contamination_band("clean", Millimetres{99}).error().message.find("very-severe") !=
               std::string::npos);
-        CHECK_FALSE(contamination_band("normal", Millimetres{kNan}));
+        CHECK_FALSE(contamination_band("normal", Millimetres{kNotANumber}));
     }
 
     TEST_CASE("static safety is C0 over P0 against the published guide line [BC-S330]")
@@ -127,7 +127,7 @@ TEST_SUITE("engine/running/lubrication")
                 ++row;
             }
         CHECK(row == table.rows());
-        for (const double bad : {kNan, 0.0, -1.0, 1e12, kInf}) {
+        for (const double bad : {kNotANumber, 0.0, -1.0, 1e12, kInf}) {
             CHECK_FALSE(static_safety({ElementKind::ball, Kilonewtons{bad}, Kilonewtons{1}}));
             CHECK_FALSE(static_safety({ElementKind::ball, Kilonewtons{30}, Kilonewtons{bad}}));
         }

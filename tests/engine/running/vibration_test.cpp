@@ -11,8 +11,8 @@
 using namespace engine;
 
 namespace {
-constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
-constexpr double kInf = std::numeric_limits<double>::infinity();
+constexpr double kUnreadable = std::numeric_limits<double>::quiet_NaN();
+constexpr double kBoundless  = std::numeric_limits<double>::infinity();
 
 RollingSet ball_bearing()
 {
@@ -85,7 +85,7 @@ TEST_SUITE("engine/running/vibration")
 
     TEST_CASE("what cannot be is refused")
     {
-        for (const double bad : {kNan, -0.1, 1e9, kInf}) {
+        for (const double bad : {kUnreadable, -0.1, 1e9, kBoundless}) {
             VibrationCase machine;
             machine.rms = MmPerSecond{bad};
             CHECK_FALSE(vibration_zone(machine));
@@ -157,7 +157,7 @@ TEST_SUITE("engine/running/frequencies")
 
     TEST_CASE("what cannot be is refused, also elements that do not find room")
     {
-        for (const double bad : {kNan, -1.0, 0.0, 1e9, kInf}) {
+        for (const double bad : {kUnreadable, -1.0, 0.0, 1e9, kBoundless}) {
             RollingSet set = ball_bearing();
             set.element    = Millimetres{bad};
             CHECK_FALSE(defect_frequencies(set));

@@ -10,7 +10,7 @@
 using namespace engine;
 
 namespace {
-ViscosityPoint at(double celsius, double mm2_s)
+ViscosityPoint thick_at(double celsius, double mm2_s)
 {
     return {Celsius{celsius}, KinematicViscosity{mm2_s}};
 }
@@ -31,7 +31,7 @@ TEST_SUITE("engine/running/viscosity")
         for (std::size_t row = 0; row < table.rows(); ++row) {
             const std::string id        = table.text(row, "id");
             const double      published = table.number(row, "published");
-            const auto        vg32      = viscosity_at(at(40, 32), at(100, 5.4), Celsius{80});
+            const auto        vg32      = viscosity_at(thick_at(40, 32), thick_at(100, 5.4), Celsius{80});
             REQUIRE(vg32);
             CAPTURE(id);
             // The printed constants use t + 273 in place of 273.15, the printed viscosity has two digits.
@@ -39,7 +39,8 @@ TEST_SUITE("engine/running/viscosity")
             if (id == "D341-B") CHECK(vg32->b == doctest::Approx(published).epsilon(6e-4));
             if (id == "D341-80C") CHECK(vg32->viscosity.value == doctest::Approx(published).epsilon(6e-3));
             if (id == "SKF-REPORT-80C")
-                CHECK(found(at(40, 120), at(100, 12), 80) == doctest::Approx(published).epsilon(5e-3));
+                CHECK(found(thick_at(40, 120), thick_at(100, 12), 80) ==
+                      doctest::Approx(published).epsilon(5e-3));
             ++checked;
         }
         CHECK(checked == 4);
@@ -49,49 +50,52 @@ TEST_SUITE("engine/running/viscosity")
     {
         double before = 1e9;
         for (double t = -10; t <= 130; t += 5) {
-            const double nu = found(at(40, 220), at(100, 19), t);
-            CHECK(nu == doctest::Approx(found(at(100, 19), at(40, 220), t)).epsilon(1e-12));
+            const double nu = found(thick_at(40, 220), thick_at(100, 19), t);
+            CHECK(nu == doctest::Approx(found(thick_at(100, 19), thick_at(40, 220), t)).epsilon(1e-12));
             CHECK(nu < before);
             before = nu;
         }
-        CHECK(found(at(40, 220), at(100, 19), 40) == doctest::Approx(220).epsilon(1e-9));
-        CHECK(found(at(40, 220), at(100, 19), 100) == doctest::Approx(19).epsilon(1e-9));
-        CHECK(found(at(40, 10), at(100, 2), 100) == doctest::Approx(2).epsilon(1e-9));
+        CHECK(found(thick_at(40, 220), thick_at(100, 19), 40) == doctest::Approx(220).epsilon(1e-9));
+        CHECK(found(thick_at(40, 220), thick_at(100, 19), 100) == doctest::Approx(19).epsilon(1e-9));
+        CHECK(found(thick_at(40, 10), thick_at(100, 2), 100) == doctest::Approx(2).epsilon(1e-9));
     }
 
     TEST_CASE("an answer is as good a known point as the one it came from")
     {
         for (double t = 50; t <= 95; t += 5) {
-            const double between = found(at(40, 100), at(100, 11), t);
-            CHECK(found(at(40, 100), at(t, between), 100) == doctest::Approx(11).epsilon(1e-9));
+            const double between = found(thick_at(40, 100), thick_at(100, 11), t);
+            CHECK(found(thick_at(40, 100), thick_at(t, between), 100) == doctest::Approx(11).epsilon(1e-9));
         }
     }
 
     TEST_CASE("outside the two points the answer says so")
     {
-        CHECK(viscosity_at(at(40, 32), at(100, 5.4), Celsius{20})->extended);
-        CHECK(viscosity_at(at(40, 32), at(100, 5.4), Celsius{110})->extended);
-        CHECK_FALSE(viscosity_at(at(40, 32), at(100, 5.4), Celsius{40})->extended);
-        CHECK_FALSE(viscosity_at(at(40, 32), at(100, 5.4), Celsius{100})->extended);
+        CHECK(viscosity_at(thick_at(40, 32), thick_at(100, 5.4), Celsius{20})->extended);
+        CHECK(viscosity_at(thick_at(40, 32), thick_at(100, 5.4), Celsius{110})->extended);
+        CHECK_FALSE(viscosity_at(thick_at(40, 32), thick_at(100, 5.4), Celsius{40})->extended);
+        CHECK_FALSE(viscosity_at(thick_at(40, 32), thick_at(100, 5.4), Celsius{100})->extended);
     }
 
     TEST_CASE("what cannot be is refused with its range")
     {
         for (const double bad : {std::numeric_limits<double>::quiet_NaN(), -300.0, 1e12,
                                  std::numeric_limits<double>::infinity()}) {
-            CHECK_FALSE(viscosity_at(at(bad, 32), at(100, 5.4), Celsius{80}));
-            CHECK_FALSE(viscosity_at(at(40, bad), at(100, 5.4), Celsius{80}));
-            CHECK_FALSE(viscosity_at(at(40, 32), at(100, bad), Celsius{80}));
-            CHECK_FALSE(viscosity_at(at(40, 32), at(100, 5.4), Celsius{bad}));
+            CHECK_FALSE(viscosity_at(thick_at(bad, 32), thick_at(100, 5.4), Celsius{80}));
+            CHECK_FALSE(viscosity_at(thick_at(40, bad), thick_at(100, 5.4), Celsius{80}));
+            CHECK_FALSE(viscosity_at(thick_at(40, 32), thick_at(100, bad), Celsius{80}));
+            CHECK_FALSE(viscosity_at(thick_at(40, 32), thick_at(100, 5.4), Celsius{bad}));
         }
-        CHECK(viscosity_at(at(40, 1.9), at(100, 1.5), Celsius{80}).error().message.find("between 2 and") !=
+        CHECK(viscosity_at(thick_at(40, 1.9), thick_at(100, 1.5), Celsius{80})
+                  .error()
+                  .message.find("between 2 and") != std::string::npos);
+        CHECK(viscosity_at(thick_at(40, 32), thick_at(42, 30), Celsius{80}).error().message.find("K") !=
               std::string::npos);
-        CHECK(viscosity_at(at(40, 32), at(42, 30), Celsius{80}).error().message.find("K") !=
-              std::string::npos);
-        CHECK(viscosity_at(at(40, 5), at(100, 32), Celsius{80}).error().message.find("not thinner") !=
-              std::string::npos);
-        CHECK_FALSE(viscosity_at(at(40, 32), at(100, 32), Celsius{80}));
-        CHECK_FALSE(viscosity_at(at(40, 10), at(100, 2.5), Celsius{180}));  // thinner than 2
-        CHECK_FALSE(viscosity_at(at(40, 2e5), at(100, 3e3), Celsius{-50})); // thicker than a million
+        CHECK(viscosity_at(thick_at(40, 5), thick_at(100, 32), Celsius{80})
+                  .error()
+                  .message.find("not thinner") != std::string::npos);
+        CHECK_FALSE(viscosity_at(thick_at(40, 32), thick_at(100, 32), Celsius{80}));
+        CHECK_FALSE(viscosity_at(thick_at(40, 10), thick_at(100, 2.5), Celsius{180})); // thinner than 2
+        CHECK_FALSE(
+            viscosity_at(thick_at(40, 2e5), thick_at(100, 3e3), Celsius{-50})); // thicker than a million
     }
 }
