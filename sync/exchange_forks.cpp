@@ -6,10 +6,6 @@
 #include <algorithm>
 
 namespace share {
-namespace {
-
-} // namespace
-
 /// Stops signing with a key that signs elsewhere; the next entry is by a new one.
 void Exchange::Inside::renew_key()
 {
