@@ -6,6 +6,7 @@
 #include <algorithm>
 
 namespace share {
+
 /// Stops signing with a key that signs elsewhere; the next entry is by a new one.
 void Exchange::Inside::renew_key()
 {
