@@ -26,7 +26,7 @@ struct ImportWish {
     bool        columns = false, form = false; ///< only say what a file must hold
 };
 
-engine::PlannerFile kind_of(const Wish& wish)
+engine::PlannerFile kind_of(const ImportWish& wish)
 {
     for (const engine::PlannerFile file : engine::kPlannerFiles)
         if (engine::name_of(file) == wish.what) return file;
@@ -162,7 +162,7 @@ int import_file(const ImportWish& wish)
     return 0;
 }
 
-int import_or_explain(const Wish& wish)
+int import_or_explain(const ImportWish& wish)
 {
     if (wish.columns) show_columns(kind_of(wish), wish.as_json);
     if (wish.form) show_template(kind_of(wish));
