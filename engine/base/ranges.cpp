@@ -28,11 +28,11 @@ std::string without_idle_zeros(std::string text, int decimals)
 
 } // namespace
 
-ShownOutside shown_outside(double value, double limit, int limit_decimals)
+ShownOutside shown_outside(double value, double limit, int limit_decimals, int value_decimals)
 {
-    constexpr int kUsual = 3, kMost = 30;
-    for (int decimals = std::min(kUsual, std::max(limit_decimals, 0)); decimals < kMost; ++decimals) {
-        ShownOutside shown{fixed(value, std::max(decimals, kUsual)),
+    constexpr int kMost = 30;
+    for (int decimals = std::min(value_decimals, limit_decimals); decimals < kMost; ++decimals) {
+        ShownOutside shown{fixed(value, std::max(decimals, value_decimals)),
                            fixed(limit, std::max(decimals, limit_decimals))};
         const double is = as_read(shown.value), must = as_read(shown.limit);
         if ((value < limit && is < must) || (value > limit && is > must)) {
@@ -40,7 +40,7 @@ ShownOutside shown_outside(double value, double limit, int limit_decimals)
             return shown;
         }
     }
-    return {fixed(value, kMost), fixed(limit, kMost)};
+    return {fixed(value, value_decimals), fixed(limit, limit_decimals)};
 }
 
 } // namespace engine

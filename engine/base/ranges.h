@@ -20,7 +20,9 @@ struct Range {
 struct ShownOutside {
     std::string value, limit;
 };
-[[nodiscard]] ShownOutside shown_outside(double value, double limit, int limit_decimals);
+/// A value that is not outside, on whichever side, is shown with its usual decimals.
+[[nodiscard]] ShownOutside shown_outside(double value, double limit, int limit_decimals,
+                                         int value_decimals = 3);
 
 /// None when low <= value <= high; NaN is never inside.
 /// "The bore is 0.000 mm; it must lie between 10 and 1000 mm."

@@ -12,6 +12,10 @@ namespace engine {
 namespace {
 
 constexpr std::string_view kOver = "nominal_over_mm", kTo = "nominal_to_mm";
+// IT14 to IT18 are not to be used up to and including 1 mm: note to table 1 of ISO 286-1, as [NSK_E1102] App.
+// Table 11 repeats it.
+constexpr int    kCoarseGrade         = 14;
+constexpr double kCoarseAbove_mm = 1;
 
 const Result<OwnTable>& grades()
 {
@@ -29,7 +33,9 @@ std::optional<Failure> bad_size(Millimetres nominal)
 {
     if (nominal.value > 0 && nominal.value <= 500) return std::nullopt;
     const std::string size =
-        std::isfinite(nominal.value) ? fixed(nominal.value, 3) + " mm" : std::string("not a number");
+        std::isfinite(nominal.value)
+            ? shown_outside(nominal.value, nominal.value > 0 ? 500.0 : 0.0, 0).value + " mm"
+            : std::string("not a number");
     return failure(Fault::out_of_range, "The nominal size is " + size +
                                             "; the tables hold sizes above 0 up to and including 500 mm.");
 }
@@ -123,6 +129,10 @@ Result<Micrometres> it_grade(Millimetres nominal, int grade)
     const auto& table = grades();
     if (!table) return table.failure();
     const std::string name = "IT" + std::to_string(grade);
+    if (grade >= kCoarseGrade && nominal.value <= kCoarseAbove_mm)
+        return failure(Fault::out_of_range, name + " does not exist for a nominal size of " +
+                                                fixed(nominal.value, 3) +
+                                                " mm; ISO 286-1 has IT14 to IT18 above 1 mm only.");
     for (std::size_t row = 0; row < table->rows(); ++row)
         if (table->text(row, "grade") == name && table->in_step(row, nominal.value, kOver, kTo))
             if (const auto um = table->number(row, "tolerance_um")) return Micrometres{*um};

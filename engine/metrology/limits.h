@@ -18,7 +18,8 @@ struct ClassLimits {
     std::string source;       ///< for people: "ISO 286, h9: table [NSK_E1102]"
 };
 
-/// Width of the grade for a nominal size over 0 up to and including 500 mm; grade 1..18.
+/// Width of the grade for a nominal size over 0 up to and including 500 mm; grade 1..18, 1..13 up to and
+/// including 1 mm: the coarser ones do not exist there [NSK_E1102].
 /// Fails: Fault::out_of_range.
 [[nodiscard]] Result<Micrometres> it_grade(Millimetres nominal, int grade);
 

@@ -74,7 +74,7 @@ Result<BoltThread> bolt_thread(std::string_view size)
         return thread;
     }
     return failure(Fault::bad_input,
-                   shown(size) + " is not a bolt size kept here; give a metric size M6 to M36, a fine "
+                   shown(size) + " is not a bolt size kept here; give a metric size M6 to M39, a fine "
                                  "one such as M16x1.5, or an inch size with its threads, UNC or UNF, "
                                  "such as 5/8-11.");
 }
@@ -101,10 +101,11 @@ Result<ProofStress> proof_stress(const BoltThread& thread, std::string_view bolt
         known            = true;
         const auto least = table->number(row, "d_min_mm");
         const auto most  = table->number(row, "d_max_mm");
-        const auto proof = table->number(row, "proof_MPa");
-        if (!least || !most || !proof) continue;
+        const auto proof = table->number(row, "proof_MPa"), tensile = table->number(row, "tensile_min_MPa");
+        if (!least || !most || !proof || !tensile) continue;
         if (thread.diameter.value >= *least - 1e-3 && thread.diameter.value <= *most + 1e-3)
-            return ProofStress{Megapascals{*proof}, "[" + table->text(row, "source") + "]"};
+            return ProofStress{Megapascals{*proof}, Megapascals{*tensile},
+                               "[" + table->text(row, "source") + "]"};
     }
     if (!known) return no_class(thread, bolt_class);
     return failure(Fault::bad_input, "Class " + std::string(name) + " is not made in the size " +

@@ -4,7 +4,7 @@
 //   torque  = K x preload x diameter
 //   K by friction = (d2/2d)(tan L + f sec 30)/(1 - f tan L sec 30) + 0.625 fc, L the lead angle on the pitch
 //   diameter d2 = d - 0.6495 P                                                     [SHIG9-T8-15]
-// Threads: metric coarse and fine M6..M36, UNC and UNF 1/4..1-1/2, stress areas from
+// Threads: metric coarse M6..M39 and fine to M36, UNC and UNF 1/4..1-1/2, stress areas from
 // assets/tables/bolt_threads.csv; pi/4 (d - 0.9382 P)^2 metric, pi/4 (d - 0.9743 P)^2 inch.
 // Proof: ISO 898-1 classes and SAE J429 grades 2, 5, 8. The torque of the maker's sheet goes first; scatter
 // of the preload at one torque is wide: ten bolts at 90 N.m had 30.3 to 40.5 kN [SHIG9-T8-15].
@@ -39,6 +39,7 @@ struct BoltThread {
 
 struct ProofStress {
     Megapascals stress;
+    Megapascals tensile; ///< least tensile strength of the class in this size
     std::string source;
 };
 

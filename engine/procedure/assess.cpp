@@ -1,3 +1,4 @@
+#include "engine/base/ranges.h"
 #include "engine/procedure/assess_parts.h"
 
 #include <algorithm>
@@ -31,9 +32,14 @@ int decimals_of(UnitOf unit)
     }
 }
 
-std::string limit_words(const Limits& limits, UnitOf unit)
+/// A limit the value breaks has as many decimals as it takes to see that: 170 N.m beside 169.6, never 170.
+std::string limit_words(const Limits& limits, UnitOf unit, std::int64_t given)
 {
-    const auto        value = [unit](std::int64_t si) { return fixed(from_si(si, unit), decimals_of(unit)); };
+    const auto value = [&](std::int64_t si) {
+        const bool broken = (limits.low == si && given < si) || (limits.high == si && given > si);
+        if (!broken) return fixed(from_si(si, unit), decimals_of(unit));
+        return shown_outside(from_si(given, unit), from_si(si, unit), decimals_of(unit)).limit;
+    };
     const std::string symbol = " " + std::string(unit_symbol(unit));
     if (limits.low && limits.high) return value(*limits.low) + " to " + value(*limits.high) + symbol;
     if (limits.high) return "at most " + value(*limits.high) + symbol;
@@ -47,7 +53,7 @@ std::string reading_sentence(const ReadingFact& reading, Verdict verdict)
     if (!reading.slot.empty()) name += " " + reading.slot;
     std::ranges::replace(name, '_', ' ');
     const std::string value  = "Reading " + name + " is " + as_typed(reading.value);
-    const std::string limits = limit_words(*reading.limits, reading.value.unit);
+    const std::string limits = limit_words(*reading.limits, reading.value.unit, reading.value.si);
     if (verdict == Verdict::outside)
         return value + "; " + reading.limits->source + " asks for " + limits + ".";
     return value + " and may be off by " +

@@ -1,4 +1,5 @@
 // What several readings of one step say together: shims, the cartridge, the alignment.
+#include "engine/base/ranges.h"
 #include "engine/mounting/alignment.h"
 #include "engine/procedure/assess_parts.h"
 #include "engine/procedure/line_of.h"
@@ -91,12 +92,13 @@ void assess_align(const AssessQuestion& question, Assessment& assessment)
     const Degrees limit = most->second.misalignment_max;
     const auto    line  = align_by_offsets(read, limit);
     if (!line) return;
-    Figure angle  = figure("angle", UnitOf::deg, mdeg(line->angle), mdeg(line->u),
-                           Limits{std::nullopt, mdeg(limit), sheet_of(most->second) + ", misalignment"});
-    angle.verdict = line->verdict;
+    Figure angle             = figure("angle", UnitOf::deg, mdeg(line->angle), mdeg(line->u),
+                                      Limits{std::nullopt, mdeg(limit), sheet_of(most->second) + ", misalignment"});
+    angle.verdict            = line->verdict;
+    const ShownOutside shown = shown_outside(line->angle.value, limit.value, 1, 2);
     add_figure(assessment, std::move(angle),
-               "The housings are " + fixed(line->angle.value, 2) + " deg out of line; " +
-                   sheet_of(most->second) + " allows " + fixed(limit.value, 1) + " deg.");
+               "The housings are " + shown.value + " deg out of line; " + sheet_of(most->second) +
+                   " allows " + shown.limit + " deg.");
 }
 
 } // namespace engine

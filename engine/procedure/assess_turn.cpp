@@ -1,4 +1,5 @@
 // The nut: what the turn did to the ring, what the lock tab added, and what is left.
+#include "engine/base/ranges.h"
 #include "engine/fit/drawup.h"
 #include "engine/fit/locktab.h"
 #include "engine/fit/sheet_check.h"
@@ -104,11 +105,12 @@ void assess_lock(const AssessQuestion& question, Assessment& assessment)
     tab.pitch        = unit.pitch;
     const auto steps = lock_tab(tab);
 
-    const Degrees final_angle = *turned + *extra;
-    const Limits  limit{std::nullopt, mdeg(unit.turn_max), sheet_of(unit) + ", nut turn from zero"};
+    const Degrees      final_angle = *turned + *extra;
+    const Limits       limit{std::nullopt, mdeg(unit.turn_max), sheet_of(unit) + ", nut turn from zero"};
+    const ShownOutside shown = shown_outside(final_angle.value, unit.turn_max.value, 0, 0);
     add_figure(assessment, figure("final_angle", UnitOf::deg, mdeg(final_angle), 0, limit),
-               "With what the lock tab asked for the nut stands at " + fixed(final_angle.value, 0) +
-                   " deg, above the " + fixed(unit.turn_max.value, 0) + " deg of " + limit.source + ".");
+               "With what the lock tab asked for the nut stands at " + shown.value + " deg, above the " +
+                   shown.limit + " deg of " + limit.source + ".");
     if (extra->value < 0)
         take_verdict(assessment, Verdict::outside,
                      "The nut is tightened to the next slot, never loosened: give the angle it went on.");

@@ -1,4 +1,5 @@
 // Rules for what is measured, chosen, read and photographed.
+#include "engine/base/ranges.h"
 #include "engine/procedure/names.h"
 #include "engine/procedure/rules.h"
 #include "engine/procedure/standing.h"
@@ -71,9 +72,12 @@ Status Rules::instrument_fits(const StepRef& at, const Ask& ask, const Entered& 
     const double below = tool->low < 0 ? from_si(value.si, tool->unit) : size;
     if (none || (below >= tool->low && size <= tool->high)) return Unit{};
     const std::string symbol(unit_symbol(tool->unit));
-    return failure(Fault::out_of_range, as_entered(value) + " is outside what " + tag + " can read, " +
-                                            fixed(tool->low, 2) + " to " + fixed(tool->high, 2) + " " +
-                                            symbol + "; read again or take another instrument.");
+    const bool        under = below < tool->low;
+    const std::string low   = under ? shown_outside(below, tool->low, 2).limit : fixed(tool->low, 2);
+    const std::string high  = under ? fixed(tool->high, 2) : shown_outside(size, tool->high, 2).limit;
+    return failure(Fault::out_of_range, as_entered(value) + " is outside what " + tag + " can read, " + low +
+                                            " to " + high + " " + symbol +
+                                            "; read again or take another instrument.");
 }
 
 Status Rules::value_can_be(const StepRef& at, const Ask& ask, const std::string& slot,

@@ -10,6 +10,8 @@ namespace engine {
 namespace {
 
 constexpr double kMostLoad = 0.5; // of C
+// Of C, common practice: under less load balls and rollers are not driven round by the ring and slide.
+constexpr double kLeastOnBalls = 0.01, kLeastOnRollers = 0.02;
 
 const Result<OwnTable>& reliability_table()
 {
@@ -60,10 +62,12 @@ Result<LifeFigures> rating_life(const LifeCase& b)
     if (!a1) return a1.failure();
     const double power = b.kind == ElementKind::ball ? 3.0 : 10.0 / 3;
     LifeFigures  life;
-    life.a1       = *a1;
-    life.l10_mrev = std::pow(b.c / b.p, power);
-    life.l10h     = Hours{1e6 * life.l10_mrev / (60 * b.speed.value)};
-    life.lnh      = life.a1 * life.l10h;
+    life.a1         = *a1;
+    life.least_load = (b.kind == ElementKind::ball ? kLeastOnBalls : kLeastOnRollers) * b.c;
+    life.too_light  = b.p < life.least_load;
+    life.l10_mrev   = std::pow(b.c / b.p, power);
+    life.l10h       = Hours{1e6 * life.l10_mrev / (60 * b.speed.value)};
+    life.lnh        = life.a1 * life.l10h;
     if (given == 0) return life;
     if (const auto bad = out_of({0, b.c.value, "kN", 3}, b.cu->value, "fatigue load limit Cu")) return *bad;
     const auto a_iso = modified_life_factor({b.kind, *b.kappa, *b.ec, *b.cu / b.p, b.proven_additive});

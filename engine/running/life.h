@@ -5,6 +5,8 @@
 //   Lnm  = a1 aISO L10: life at another reliability, with lubrication and dirt considered
 // aISO is in a_iso.h, kappa and the limit load Cu in lubrication.h. Life is a statement about many bearings:
 // one in ten runs shorter than L10. It says nothing of a bearing that was mounted badly.
+// Below a least load the elements slide instead of roll, and the bearing smears long before it is tired:
+// about 0.01 C for balls, 0.02 C for rollers (common practice; the maker's value goes first).
 #include "engine/base/quantity.h"
 #include "engine/base/result.h"
 
@@ -35,9 +37,11 @@ struct LifeFigures {
     double                l10_mrev = 0; ///< million revolutions
     Hours                 l10h;
     double                a1 = 1;
-    Hours                 lnh;   ///< a1 x L10h, without lubrication and dirt
-    std::optional<double> a_iso; ///< needs kappa, eC and Cu
-    std::optional<Hours>  lnmh;  ///< a1 x aISO x L10h
+    Hours                 lnh;               ///< a1 x L10h, without lubrication and dirt
+    std::optional<double> a_iso;             ///< needs kappa, eC and Cu
+    std::optional<Hours>  lnmh;              ///< a1 x aISO x L10h
+    Kilonewtons           least_load;        ///< what moves the elements: 0.01 C balls, 0.02 C rollers
+    bool                  too_light = false; ///< P is below it: the life is a number, not a promise
 };
 
 /// Fails: Fault::out_of_range; Fault::bad_input when only some of kappa, eC and Cu are given. A load above

@@ -73,7 +73,7 @@ void add_figure_bolt(CLI::App& figure, Outcome& outcome)
 {
     CLI::App&  topic = *figure.add_subcommand("bolt", "preload, torque, passes and order of mounting bolts");
     const auto options = std::make_shared<Options>();
-    options->add(topic, "size", "M6..M36, M16x1.5, or UNC and UNF with threads, such as 5/8-11", true);
+    options->add(topic, "size", "M6..M39, M16x1.5, or UNC and UNF with threads, such as 5/8-11", true);
     options->add(topic, "class", "8.8 for metric, grade5 for UNC and UNF", true);
     options->add(topic, "lube", "dry, oiled, anti-seize, or the nut factor K");
     options->add(topic, "friction", "in the thread, in place of --lube, such as 0.15");

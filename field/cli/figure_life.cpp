@@ -135,6 +135,15 @@ void tell(const LifeCase& bearing, const LifeFigures& life, Answer& answer)
     if (bearing.kappa && *bearing.kappa > 4) answer.note("kappa above 4 counts as 4.");
     if (bearing.kappa && *bearing.kappa < 1 && !bearing.proven_additive)
         answer.note("kappa is below 1: the film does not part the surfaces; look at oil and temperature.");
+    answer.number("least_load_kn", life.least_load.value, "kN (common practice)", 3);
+    if (life.too_light) {
+        answer.text("warning", "load_too_light");
+        answer.note(
+            "The load of " + fixed(bearing.p.value, 4) + " kN is below the " +
+            fixed(life.least_load.value, 4) +
+            " kN that move the rolling elements: they slide and smear, and the life above will not be "
+            "reached. The maker's least load goes first.");
+    }
     answer.note("Life is for many bearings: at 90 % one in ten runs shorter. It presumes a good mounting.");
 }
 

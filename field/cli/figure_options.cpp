@@ -19,6 +19,7 @@ struct Suffix {
 template <std::size_t N>
 Result<double> with_suffix(std::string_view text, const std::array<Suffix, N>& known, std::string_view wanted)
 {
+    if (two_readings(text)) return parse_number(text).failure(); // "1,480rpm"
     for (const Suffix& suffix : known) {
         if (text.size() <= suffix.name.size() || text.substr(text.size() - suffix.name.size()) != suffix.name)
             continue;

@@ -12,6 +12,27 @@
 
 namespace field::cli {
 
+namespace {
+
+/// An option that is there but empty (`--rms ""`, a variable of a script that was never set) is no value: it
+/// must not count as given anywhere.
+void refuse_empty_options(CLI::App& app)
+{
+    static const CLI::Validator not_empty(
+        [](std::string& given) {
+            return given.find_first_not_of(" \t\r\n") == std::string::npos
+                       ? std::string("it is empty; give a value or leave the option out")
+                       : std::string();
+        },
+        "");
+    for (CLI::Option* option : app.get_options())
+        if (option->get_items_expected_max() > 0) option->check(not_empty);
+    for (CLI::App* command : app.get_subcommands(nullptr))
+        refuse_empty_options(*command);
+}
+
+} // namespace
+
 int complain(const engine::Error& error)
 {
     std::cerr << "witnessmark: " << error.message << '\n';
@@ -43,6 +64,7 @@ int run(int argc, char** argv)
         add_review(app, outcome);
         add_trace(app, outcome);
         add_pack(app, outcome);
+        refuse_empty_options(app);
         try {
             app.parse(argc, argv);
         } catch (const CLI::ParseError& parse) {

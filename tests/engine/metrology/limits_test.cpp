@@ -34,10 +34,43 @@ TEST_SUITE("engine/metrology/limits")
                 CAPTURE(grade);
                 CAPTURE(size);
                 const auto it = it_grade(Millimetres{size}, grade);
+                // The table's own note: IT14 to IT18 not to be used for nominal <= 1 mm.
+                if (grade >= 14 && size <= 1) {
+                    CHECK_FALSE(it);
+                    continue;
+                }
                 REQUIRE(it);
                 CHECK(it->value == doctest::Approx(table.number(i, "tolerance_um")).epsilon(1e-12));
             }
         }
+    }
+
+    // ISO 286-1 table 1, repeated by [NSK_E1102] App. Table 11: the note of
+    // tests/reference/iso286_it_grades.csv.
+    TEST_CASE("IT14 to IT18 do not exist at or below 1 mm [NSK_E1102]")
+    {
+        for (int grade = 1; grade <= 18; ++grade) {
+            CAPTURE(grade);
+            CHECK(it_grade(Millimetres{1.001}, grade).has_value());
+            CHECK(it_grade(Millimetres{1.0}, grade).has_value() == (grade < 14));
+            CHECK(it_grade(Millimetres{0.5}, grade).has_value() == (grade < 14));
+        }
+        const auto refused = limits_of(Millimetres{0.5}, "h18");
+        REQUIRE_FALSE(refused);
+        CHECK(refused.error().fault == Fault::out_of_range);
+        CHECK(refused.error().message ==
+              "IT18 does not exist for a nominal size of 0.500 mm; ISO 286-1 has IT14 to "
+              "IT18 above 1 mm only.");
+        CHECK_FALSE(limits_of(Millimetres{1.0}, "js14"));
+        CHECK_FALSE(form_limit(Millimetres{1.0}, "IT16/2"));
+        CHECK(limits_of(Millimetres{0.5}, "h13").has_value());
+    }
+
+    TEST_CASE("a size out of the tables is told so that it is seen to be out of them")
+    {
+        CHECK(it_grade(Millimetres{500.0001}, 7).error().message.find("is 500.0001 mm;") !=
+              std::string::npos);
+        CHECK(it_grade(Millimetres{-0.0001}, 7).error().message.find("is -0.0001 mm;") != std::string::npos);
     }
 
     TEST_CASE("every published limit of the h and js classes is given [NSK_E1102] [DERIVED]")
@@ -131,7 +164,7 @@ TEST_SUITE("engine/metrology/limits")
     {
         for (int grade = 1; grade <= 18; ++grade) {
             double before = 0;
-            for (double size = 1; size <= 500; size += 7) {
+            for (double size = 2; size <= 500; size += 7) {
                 const double width = it_grade(Millimetres{size}, grade)->value;
                 CHECK(width >= before);
                 before = width;

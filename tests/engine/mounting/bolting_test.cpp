@@ -118,6 +118,33 @@ TEST_SUITE("engine/mounting/bolting")
         CHECK_FALSE(proof_stress(*bolt_thread("M16"), ""));
     }
 
+    // ISO 898-1 tables 5 to 7, from memory: 4.8 and 5.8 go on to M39; proof loads of M39 303 and 371 kN, of
+    // M20 4.8 76 kN, of M30 5.8 213 kN.
+    TEST_CASE("classes 4.8 and 5.8 are held to M39 [MEM-ISO898-1]")
+    {
+        struct Row {
+            const char *size, *bolt_class;
+            double      proof_load_kn;
+        };
+        for (const Row& row : {Row{"M16", "4.8", 48.7}, Row{"M20", "4.8", 76.0}, Row{"M39", "4.8", 303},
+                               Row{"M24", "5.8", 134}, Row{"M30", "5.8", 213}, Row{"M39", "5.8", 371}}) {
+            CAPTURE(row.size);
+            CAPTURE(row.bolt_class);
+            const auto thread = bolt_thread(row.size);
+            REQUIRE(thread);
+            const auto proof = proof_stress(*thread, row.bolt_class);
+            REQUIRE(proof);
+            CHECK(apart_percent(proof->stress.value * thread->stress_area.value / 1000, row.proof_load_kn) <
+                  0.4);
+        }
+        // pi/4 (39 - 0.9382 x 4)^2 = 975.8 mm2
+        CHECK(apart_percent(stress_area(Millimetres{39}, ThreadPitch{4}, false)->value,
+                            bolt_thread("M39")->stress_area.value) < 0.1);
+        CHECK(proof_stress(*bolt_thread("M39"), "8.8")->stress.value == 600);
+        CHECK(proof_stress(*bolt_thread("M20"), "4.8")->tensile.value == 420);
+        CHECK_FALSE(proof_stress(*bolt_thread("M20"), "9.8"));
+    }
+
     TEST_CASE("the worked torque example comes out as printed [AIONLINE]")
     {
         const auto load = tightening(*bolt_thread("M12"), Megapascals{580}, 0.2, 0.7);

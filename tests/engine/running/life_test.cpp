@@ -57,6 +57,23 @@ TEST_SUITE("engine/running/life")
         CHECK(first->lnh.value == first->l10h.value);
     }
 
+    // Least load 0.01 C on balls and 0.02 C on rollers: common practice.
+    TEST_CASE("a load below what moves the rolling elements says so")
+    {
+        const auto light = [](ElementKind kind, double p_kn) {
+            LifeCase bearing = ball(100, p_kn, 600);
+            bearing.kind     = kind;
+            const auto life  = rating_life(bearing);
+            REQUIRE(life);
+            return *life;
+        };
+        CHECK_FALSE(light(ElementKind::ball, 1.0).too_light);
+        CHECK(light(ElementKind::ball, 0.999).too_light);
+        CHECK_FALSE(light(ElementKind::roller, 2.0).too_light);
+        CHECK(light(ElementKind::roller, 1.999).too_light);
+        CHECK(light(ElementKind::roller, 1.999).least_load == Kilonewtons{2});
+    }
+
     // A roller bearing has the exponent 10/3: twice the rating gives 2^(10/3) = 10.0794 times the life.
     TEST_CASE("life goes with the third power of C/P for balls, with 10/3 for rollers")
     {

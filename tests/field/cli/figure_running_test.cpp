@@ -107,6 +107,50 @@ TEST_SUITE("field/cli/figure running")
                   std::string::npos);
     }
 
+    TEST_CASE("an option that is there but empty is refused with its name, never taken for a value")
+    {
+        using Words = std::vector<std::string>;
+        for (const auto& [option, words] : std::vector<std::pair<std::string, Words>>{
+                 {"--rms", {"vibration", "--rms", "", "--group", "2", "--support", "rigid"}},
+                 {"--rms", {"vibration", "--rms", "  ", "--group", "2", "--support", "rigid"}},
+                 {"--span", {"expansion", "--span", "", "--rise", "35K", "--alpha", "11.5um/m/K"}},
+                 {"--slots", {"tab", "--slots", "", "--tangs", "17", "--turned", "90deg"}},
+                 {"--temperature", {"viscosity", "--at", "40C=32", "--at", "100C=5.4", "--temperature", ""}},
+                 {"--nominal", {"limits", "--nominal", "", "--class", "h9"}},
+                 {"--kappa",
+                  {"life", "--kind", "roller", "--c", "100kN", "--p", "10kN", "--speed", "600rpm", "--kappa",
+                   ""}},
+             }) {
+            Words line = words;
+            line.insert(line.begin(), "figure");
+            const Said said = support::run(line);
+            CAPTURE(option);
+            CHECK(said.code == 2);
+            CHECK(said.out == "");
+            CHECK_MESSAGE(said.err.find("witnessmark: " + option + ": it is empty") == 0, said.err);
+        }
+    }
+
+    TEST_CASE("a life under a load too light to move the rollers says so, in words and by key")
+    {
+        const std::string line = "life --kind roller --c 100kN --speed 600rpm --p ";
+        CHECK(figure_json(line + "1.9kN")["warning"] == "load_too_light");
+        CHECK(figure_json(line + "1.9kN")["least_load_kn"] == doctest::Approx(2).epsilon(1e-9));
+        CHECK(figure(line + "1.9kN").out.find("slide and smear") != std::string::npos);
+        CHECK_FALSE(figure_json(line + "2kN").contains("warning"));
+    }
+
+    TEST_CASE("a comma that may part thousands is refused with both readings, by every topic")
+    {
+        CHECK(figure("limits --nominal 3,000mm --class h9").err.find("can be 3000mm and 3.000mm") !=
+              std::string::npos);
+        CHECK(figure(kLife + " --viscosity 1,480mm2/s --dpw 100mm").err.find("1,480") != std::string::npos);
+        CHECK(figure("life --kind roller --c 100kN --p 10kN --speed 1,480rpm")
+                  .err.find("can be 1480rpm and 1.480rpm") != std::string::npos);
+        CHECK(figure("life --kind roller --c 100kN --p 10kN --speed 1,480rpm").code == 2);
+        CHECK(figure_json("life --kind roller --c 100kN --p 10kN --speed 980,5rpm")["l10h_h"] > 0);
+    }
+
     TEST_CASE("wrong use and bad input end with 2 and one sentence, and print no figures")
     {
         for (const std::string line :
