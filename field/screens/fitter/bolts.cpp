@@ -22,7 +22,9 @@ constexpr std::array kPassWords{"bolts.first_pass", "bolts.second_pass", "bolts.
 /// The passes that bring torque up; the check round after them has no setting of its own.
 class Passes {
   public:
-    Passes(int bolts, engine::NewtonMetres torque) : torque_(torque)
+    Passes(int bolts, engine::NewtonMetres torque, engine::UnitOf unit)
+        : torque_(engine::from_si(engine::to_si(torque.value, engine::UnitOf::newton_metre), unit)),
+          unit_(unit)
     {
         for (const engine::Pass& pass : engine::tightening_passes(bolts))
             if (!pass.check) shares_.push_back(pass.share);
@@ -30,17 +32,33 @@ class Passes {
     [[nodiscard]] int         last() const { return static_cast<int>(shares_.size()) - 1; }
     [[nodiscard]] std::string torque_of(int pass) const
     {
-        return engine::fixed(torque_.value * shares_.at(static_cast<std::size_t>(pass)), 0);
+        return engine::fixed(torque_ * shares_.at(static_cast<std::size_t>(pass)), 0);
     }
+    [[nodiscard]] std::string unit() const { return std::string(engine::unit_symbol(unit_)); }
     [[nodiscard]] std::string words_of(const look::Words& words, int pass) const
     {
         return words.say(pass == last() ? "bolts.last_pass" : kPassWords.at(static_cast<std::size_t>(pass)));
     }
 
   private:
-    engine::NewtonMetres torque_;
-    std::vector<double>  shares_;
+    double              torque_; ///< in unit_
+    engine::UnitOf      unit_;
+    std::vector<double> shares_;
 };
+
+/// The unit on the scale of the wrench in hand, else of the first that fits: nobody converts at the machine.
+engine::UnitOf wrench_unit(const ViewContext& context, const StepInHand& state, const engine::Ask* ask,
+                           engine::NewtonMetres torque)
+{
+    const auto        tools = tools_for(context, engine::Tool::torque_wrench, torque.value);
+    const bool        held  = std::find(tools.begin(), tools.end(), state.tool) != tools.end();
+    const auto* const wrench =
+        tools.empty() ? nullptr : context.catalogue->instrument(held ? state.tool : tools.front());
+    const engine::UnitOf unit = wrench == nullptr ? engine::UnitOf::newton_metre : wrench->unit;
+    const bool           taken =
+        ask != nullptr && std::find(ask->units.begin(), ask->units.end(), unit) != ask->units.end();
+    return taken ? unit : engine::UnitOf::newton_metre;
+}
 
 const engine::Ask* torque_ask(const engine::PlanStep& planned)
 {
@@ -63,7 +81,7 @@ BoltsView view_of_bolts(const ViewContext& context, const engine::JobState& job,
     view.bolts                        = bolts_of(unit);
     const int    bolts                = static_cast<int>(view.bolts.order.size());
     const int    recorded             = static_cast<int>(status.facts.readings.size());
-    const Passes passes(bolts, unit.bolt_torque);
+    const Passes passes(bolts, unit.bolt_torque, wrench_unit(context, state, ask, unit.bolt_torque));
     const int    last = passes.last();
     // A reading of the last pass in the record means the earlier passes are behind us, whatever this screen
     // remembers.
@@ -75,13 +93,13 @@ BoltsView view_of_bolts(const ViewContext& context, const engine::JobState& job,
         const double share = i < pass                 ? 1.0
                              : i == pass && bolts > 0 ? static_cast<double>(clicked) / bolts
                                                       : 0.0;
-        view.passes.push_back({passes.words_of(words, i), passes.torque_of(i) + " N·m", share});
+        view.passes.push_back({passes.words_of(words, i), passes.torque_of(i) + " " + passes.unit(), share});
     }
     if (ask == nullptr || clicked >= bolts) return view; // all tight: as any step
     const std::string number = std::to_string(clicked + 1);
     view.title  = words.say("bolts.title", {number, std::to_string(bolts), passes.words_of(words, pass)});
     view.torque = passes.torque_of(pass);
-    view.unit   = "N·m";
+    view.unit   = passes.unit();
     if (pass < last) view.then = words.say("bolts.then", {passes.torque_of(pass + 1)});
     view.set_wrench = pass == last && state.wrench.empty();
     view.ask        = ask->name;

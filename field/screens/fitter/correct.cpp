@@ -57,6 +57,8 @@ CorrectView view_of(const ViewContext& context, const engine::JobState& job, con
     if (const auto* planned = job.plan.find(found.at))
         for (const engine::Ask& ask : planned->step.asks)
             if (ask.name == reading.ask) view.units = ask.units;
+    // What a wrench in lb·ft read is corrected in lb·ft.
+    if (reading.value.unit == engine::UnitOf::lbf_ft) view.units = {reading.value.unit};
     view.main_on  = state.keypad.complete() && !state.reason.empty();
     view.main_sub = words.say(view.main_on           ? "correct.old_stays"
                               : state.reason.empty() ? "correct.reason_first"

@@ -309,8 +309,12 @@ std::vector<std::string> tools_for(const ViewContext& context, engine::Tool tool
             fit.push_back(&instrument);
     const auto reaches = [&](const engine::Instrument* i) {
         if (!expected) return true;
-        const double there =
-            i->unit == engine::UnitOf::inch ? *expected / engine::kMillimetresPerInch : *expected;
+        // Expected values are in mm or N·m; the range is in the instrument's own unit.
+        const bool   torque = engine::si_unit(i->unit) == engine::si_unit(engine::UnitOf::newton_metre);
+        const auto   usual  = torque ? engine::UnitOf::newton_metre : engine::UnitOf::mm;
+        const double there  = engine::si_unit(i->unit) == engine::si_unit(usual)
+                                  ? engine::from_si(engine::to_si(*expected, usual), i->unit)
+                                  : *expected;
         return there >= i->low && there <= i->high;
     };
     if (std::any_of(fit.begin(), fit.end(), reaches))
@@ -366,6 +370,16 @@ kit::PadMode mode_of(const engine::Ask& ask, engine::UnitOf unit)
     return kit::PadMode::decimal;
 }
 
+/// A wrench is set and read in the unit on its scale.
+void take_unit_of_wrench(StepInHand& state, const ViewContext& context, const engine::Ask& ask)
+{
+    const engine::Instrument* tool = context.catalogue->instrument(state.tool);
+    if (tool == nullptr || tool->tool != engine::Tool::torque_wrench || tool->unit == state.keypad.unit() ||
+        std::find(ask.units.begin(), ask.units.end(), tool->unit) == ask.units.end())
+        return;
+    state.keypad = kit::KeypadState(mode_of(ask, tool->unit), tool->unit);
+}
+
 } // namespace
 
 void open_keypad(StepInHand& state, const ViewContext& context, const engine::Plan& plan,
@@ -382,6 +396,7 @@ void open_keypad(StepInHand& state, const ViewContext& context, const engine::Pl
     const auto tools = tools_for(context, *ask->tool, expected_of(plan, state, *ask));
     if (std::find(tools.begin(), tools.end(), state.tool) == tools.end())
         state.tool = tools.empty() ? "" : tools.front();
+    take_unit_of_wrench(state, context, *ask);
 }
 
 void pick_next_tool(StepInHand& state, const ViewContext& context, const engine::Plan& plan)
@@ -392,6 +407,7 @@ void pick_next_tool(StepInHand& state, const ViewContext& context, const engine:
     if (tools.empty()) return;
     const auto now = std::find(tools.begin(), tools.end(), state.tool);
     state.tool     = now == tools.end() || now + 1 == tools.end() ? tools.front() : *(now + 1);
+    take_unit_of_wrench(state, context, *ask);
 }
 
 } // namespace field::screens

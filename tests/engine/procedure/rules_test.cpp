@@ -143,6 +143,61 @@ TEST_SUITE("engine/procedure/rules")
         CHECK(leaves_only_a_complaint(job, bolt));
     }
 
+    // 148 lbf.ft = 200.661 N.m (1 lbf.ft = 1.3558179 N.m, NIST SP 811).
+    TEST_CASE("a torque is taken in the unit of the wrench, pound-feet or newton metres")
+    {
+        JobScript job(job_of({{"BLOCK"}}));
+        job.catalogue().instruments["W-02"] = {"W-02", Tool::torque_wrench, UnitOf::lbf_ft, 20, 200, 1,
+                                               6,      "2027-03-31"};
+        job.work_up_to({"bolt_down", "A"});
+        const StepRef at{"bolt_down", "A"};
+        REQUIRE(job.act(reading(at, "torque", value("148", UnitOf::lbf_ft), "W-02", "1")));
+        const auto& taken = job.step("bolt_down", "A").facts.readings.front();
+        CHECK(taken.value.si == 200661);
+        CHECK(taken.value.text == "148");
+        CHECK(taken.u_si >= 9393); // its error limit of 6 lbf.ft, as a rectangle, with k = 2: 9.39 N.m
+        CHECK(refused(job.may(reading(at, "torque", value("250", UnitOf::lbf_ft), "W-02", "2")),
+                      "outside what W-02"));
+    }
+
+    TEST_CASE("a refusal of an instrument's range shows a range that the reading is outside of")
+    {
+        JobScript job                           = at_seat();
+        job.catalogue().instruments["M-07"].low = 49.985;
+        CHECK(refused(job.may(seat("I.across", "49.982")),
+                      "49.982 mm is outside what M-07 can read, 49.985 to 50.00 mm"));
+        job.catalogue().instruments["M-07"].low  = 25;
+        job.catalogue().instruments["M-07"].high = 49.968;
+        CHECK(refused(job.may(seat("I.across", "49.969")),
+                      "49.969 mm is outside what M-07 can read, 25.00 to 49.968 mm"));
+    }
+
+    // The sheet's 135 degrees are 0.375 of a turn, which two decimals would round past 0.376.
+    TEST_CASE("a reading told as outside shows a limit that it is outside of")
+    {
+        JobScript     job(job_of({{"BLOCK"}}));
+        const StepRef turn{"turn", "A"};
+        job.work_up_to(turn);
+        REQUIRE(job.act(reading(turn, "turn", value("0.376", UnitOf::turn))));
+        const std::string& told = job.step("turn", "A").assessment.sentence;
+        CHECK_MESSAGE(told.find("is 0.376 turn; ") != std::string::npos, told);
+        CHECK_MESSAGE(told.find("0.25 to 0.375 turn.") != std::string::npos, told);
+    }
+
+    TEST_CASE("a reading the record holds with a comma keeps its meaning; a new one with it is refused")
+    {
+        JobScript job = at_seat();
+        CHECK(job.may(seat("I.across", "49.970")));
+        const Entered old = *enter_kept("49,970", UnitOf::mm);
+        CHECK(old.si == 499700);
+        CHECK(refused(job.may(reading({"seat", "A"}, "diameter", old, "M-07", "I.across")),
+                      "can be 49970 and 49.970"));
+        job.force(reading({"seat", "A"}, "diameter", old, "M-07", "I.across"));
+        REQUIRE(job.step("seat", "A").facts.readings.size() == 1);
+        CHECK(job.step("seat", "A").facts.readings.front().value.si == 499700);
+        CHECK(job.progress().complaints.empty());
+    }
+
     TEST_CASE("rule 4: the second flange keeps its shims until zero, and loses them before the mark")
     {
         JobScript job(job_of({{"FLANGE"}, {"FLANGE"}}));

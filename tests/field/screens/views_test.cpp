@@ -1,4 +1,5 @@
 // What the fitter's screens say of a job, before anything is drawn. Values are inputs of the invented plant.
+#include "field/screens/fitter/bolts.h"
 #include "field/screens/fitter/coming_back.h"
 #include "field/screens/fitter/job_sheet.h"
 #include "field/screens/fitter/kit_list.h"
@@ -42,6 +43,37 @@ template <class Lines> bool has_line(const Lines& lines, const std::string& what
 
 TEST_SUITE("field/screens")
 {
+    // 200 N.m = 147.5 lbf.ft, 30 % of it 44.3 (1 lbf.ft = 1.3558179 N.m, NIST SP 811).
+    TEST_CASE("a wrench in pound-feet is set and read in pound-feet: nobody converts at the machine")
+    {
+        Seen seen(job_of({{"BLOCK"}}));
+        seen.script.work_up_to({"bolt_down", "A"});
+        StepInHand   hand   = at("bolt_down", "A");
+        const double torque = seen.state().plan.unit("A")->bolt_torque.value;
+        CHECK(view_of_bolts(seen.context(), seen.state(), hand).unit == "N\u00b7m");
+        CHECK(view_of_bolts(seen.context(), seen.state(), hand).torque == engine::fixed(0.3 * torque, 0));
+        seen.script.catalogue().instruments["W-01"] = {
+            "W-01", engine::Tool::torque_wrench, engine::UnitOf::lbf_ft, 20, 250, 1, 6, "2027-03-31"};
+        const BoltsView view = view_of_bolts(seen.context(), seen.state(), hand);
+        CHECK(view.unit == "lb\u00b7ft");
+        CHECK(view.torque == engine::fixed(0.3 * torque / 1.3558179483314, 0));
+        CHECK(view.passes.back().torque == engine::fixed(torque / 1.3558179483314, 0) + " lb\u00b7ft");
+        open_keypad(hand, seen.context(), seen.state().plan, {"torque", "1"});
+        CHECK(hand.tool == "W-01");
+        CHECK(hand.keypad.unit() == engine::UnitOf::lbf_ft);
+        // A wrench whose range ends below the torque, in its own unit, is not offered first.
+        seen.script.catalogue().instruments["W-00"] = {"W-00",
+                                                       engine::Tool::torque_wrench,
+                                                       engine::UnitOf::lbf_ft,
+                                                       5,
+                                                       torque / 1.3558179483314 - 5,
+                                                       1,
+                                                       2,
+                                                       "2027-03-31"};
+        CHECK(tools_for(seen.context(), engine::Tool::torque_wrench, torque) ==
+              std::vector<std::string>{"W-01"});
+    }
+
     TEST_CASE("today offers to open a job nobody began, and to carry on with one in work")
     {
         Seen seen(job_of({{"BLOCK"}}));
