@@ -1,6 +1,7 @@
 #include "engine/catalogue/import_row.h"
 
 #include "engine/base/numbers.h"
+#include "engine/catalogue/export.h"
 
 #include <algorithm>
 #include <cmath>
@@ -113,7 +114,7 @@ std::string ImportRow::text(std::string_view column) const
 {
     const int index = table_.column(column);
     if (index < 0 || static_cast<std::size_t>(index) >= row_.cells.size()) return {};
-    return trimmed(row_.cells[static_cast<std::size_t>(index)]);
+    return unguarded(trimmed(row_.cells[static_cast<std::size_t>(index)]));
 }
 
 void ImportRow::fault(std::string_view column, std::string wrong, std::string wanted)

@@ -14,7 +14,7 @@ namespace {
 constexpr std::string_view kOver = "nominal_over_mm", kTo = "nominal_to_mm";
 // IT14 to IT18 are not to be used up to and including 1 mm: note to table 1 of ISO 286-1, as [NSK_E1102] App.
 // Table 11 repeats it.
-constexpr int    kCoarseGrade         = 14;
+constexpr int    kCoarseGrade    = 14;
 constexpr double kCoarseAbove_mm = 1;
 
 const Result<OwnTable>& grades()

@@ -4,7 +4,9 @@
 #include "engine/book/catalogue_codec.h"
 #include "engine/book/seal.h"
 #include "engine/catalogue/import.h"
+#include "field/cli/catalogue_list.h"
 #include "field/cli/commands.h"
+#include "field/cli/import_warnings.h"
 #include "field/cli/show_columns.h"
 
 #include <nlohmann/json.hpp>
@@ -38,6 +40,8 @@ struct Read {
     std::vector<engine::Draft>       drafts;
     std::size_t                      unchanged = 0; ///< items the book holds just so
     std::vector<engine::ImportFault> faults;
+    std::vector<ImportWarning>       warnings; ///< nothing that stands in the way
+    std::vector<engine::UnitSheet>   sheets;
 };
 
 /// Same content in the book already: not written again.
@@ -72,9 +76,17 @@ Read read_table(const ImportWish& wish, const engine::CsvTable& table, const eng
                 const engine::PinSeal& seal_pin)
 {
     using namespace engine;
-    if (wish.what == "units")
-        return drafts_of(import_units(table), wish.actor,
-                         [&](const UnitSheet& it) { return plant.unit(it.code); });
+    if (wish.what == "units") {
+        auto units          = import_units(table);
+        auto [faults, told] = judge_sheets(table, units.items, plant);
+        auto sheets         = units.items;
+        if (!faults.empty()) units = {{}, std::move(faults)};
+        Read read =
+            drafts_of(std::move(units), wish.actor, [&](const UnitSheet& it) { return plant.unit(it.code); });
+        read.warnings = std::move(told);
+        read.sheets   = std::move(sheets);
+        return read;
+    }
     if (wish.what == "instruments")
         return drafts_of(import_instruments(table), wish.actor,
                          [&](const Instrument& it) { return plant.instrument(it.tag); });
@@ -112,7 +124,12 @@ void refuse(const ImportWish& wish, const std::vector<engine::ImportFault>& faul
                             {"wrong", fault.wrong},
                             {"wanted", fault.wanted},
                             {"sentence", sentence(fault)}});
-        std::cout << json{{"kind", wish.what}, {"taken", 0}, {"faults", std::move(list)}}.dump(2) << '\n';
+        std::cout << json{{"kind", wish.what},
+                          {"taken", 0},
+                          {"faults", std::move(list)},
+                          {"warnings", json::array()}}
+                         .dump(2)
+                  << '\n';
         return;
     }
     for (const auto& fault : faults)
@@ -122,18 +139,24 @@ void refuse(const ImportWish& wish, const std::vector<engine::ImportFault>& faul
               << " above and import it again.\n";
 }
 
-void report(const ImportWish& wish, std::size_t taken, std::size_t unchanged)
+void report(const ImportWish& wish, const Read& read, const std::vector<TouchedJob>& touched)
 {
-    if (wish.as_json)
-        std::cout << json{{"kind", wish.what},
-                          {"taken", taken},
-                          {"unchanged", unchanged},
-                          {"faults", json::array()}}
-                         .dump(2)
-                  << '\n';
-    else
-        std::cout << wish.what << ": " << taken << " taken into the book, " << unchanged
-                  << " known already.\n";
+    if (wish.as_json) {
+        json told{{"kind", wish.what},       {"taken", read.drafts.size()}, {"unchanged", read.unchanged},
+                  {"faults", json::array()}, {"warnings", json::array()},   {"open_jobs", json::array()}};
+        for (const ImportWarning& warning : read.warnings)
+            told["warnings"].push_back(document_of(warning));
+        for (const TouchedJob& job : touched)
+            told["open_jobs"].push_back(document_of(job));
+        std::cout << told.dump(2) << '\n';
+        return;
+    }
+    for (const ImportWarning& warning : read.warnings)
+        std::cerr << "warning: " << sentence(warning) << '\n';
+    std::cout << wish.what << ": " << read.drafts.size() << " taken into the book, " << read.unchanged
+              << " known already.\n";
+    for (const TouchedJob& job : touched)
+        std::cout << job.sentence << '\n';
 }
 
 int import_file(const ImportWish& wish)
@@ -156,9 +179,10 @@ int import_file(const ImportWish& wish)
     if (const auto may = may_import(wish, book->catalogue()); !may) return complain(may.error());
     const Read read = read_table(wish, *table, book->catalogue(), engine::pin_check_of);
     if (refused(read)) return 2;
+    const auto touched = touched_jobs(*book, read.sheets);
     if (!read.drafts.empty())
         if (const auto kept = book->append_all(read.drafts); !kept) return complain(kept.error());
-    report(wish, read.drafts.size(), read.unchanged);
+    report(wish, read, touched);
     return 0;
 }
 
@@ -183,9 +207,10 @@ void add_imports(CLI::App& app, Outcome& outcome)
         group->require_subcommand(1);
         const auto wish = std::make_shared<ImportWish>();
         wish->what      = what;
-        CLI::App* run   = group->add_subcommand(
-              "import",
-              "Takes a CSV file into the book, all or nothing; every fault is told with line and column");
+        add_catalogue_list(*group, kind_of(*wish), outcome);
+        CLI::App* run = group->add_subcommand(
+            "import",
+            "Takes a CSV file into the book, all or nothing; every fault is told with line and column");
         run->add_option("file", wish->file, "CSV file, its first row naming the columns");
         run->add_option("--book", wish->book, "the book; made when it is not there (not by jobs)");
         run->add_option("--actor", wish->actor, "badge of the planner or supervisor");
