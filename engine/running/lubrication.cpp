@@ -75,6 +75,9 @@ Result<Millimetres> pitch_diameter(Millimetres bore, Millimetres outer)
 {
     if (const auto bad = out_of(kPitch, bore.value, "bore")) return *bad;
     if (const auto bad = out_of({bore.value, 5000, "mm", 1}, outer.value, "outside diameter")) return *bad;
+    if (outer == bore)
+        return failure(Fault::out_of_range, "The outside diameter is the bore, " + fixed(bore.value, 3) +
+                                                " mm; a bearing stands between them.");
     return (bore + outer) / 2;
 }
 
