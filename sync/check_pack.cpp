@@ -55,6 +55,7 @@ class Checker {
         report_.serial = contents_.serial;
         report_.plant  = contents_.plant;
         report_.maker  = contents_.dev;
+        report_.people = contents_.people.size();
         lines_text_    = file(pack::kLines, contents_.lines_sha256);
         proofs_text_   = file(pack::kProofs, contents_.proofs_sha256);
         roster_text_   = file(pack::kRoster, contents_.roster_sha256);
@@ -62,6 +63,7 @@ class Checker {
         check_lines();
         check_proofs();
         check_roster();
+        check_completeness();
         check_photos();
         return std::move(report_);
     }
@@ -172,8 +174,32 @@ class Checker {
                 return broken("roster.jsonl: " + applied.error().message);
             ++report_.statements;
         }
+        report_.enrolled = roster.enrolled();
         for (const auto& [id, entry] : entries_)
-            if (!roster.judge(entry).stands()) ++report_.set_aside;
+            if (!roster.judge(entry).stands()) aside_.insert(id);
+        report_.set_aside = aside_.size();
+    }
+
+    void check_completeness()
+    {
+        std::map<std::string, std::vector<Entry>> by_job;
+        std::vector<Entry>                        witnesses;
+        for (const auto& [id, entry] : entries_) {
+            if (entry.said.kind == engine::kind::witness) witnesses.push_back(entry);
+            if (!entry.said.job.empty()) by_job[entry.said.job].push_back(entry);
+        }
+        for (const std::string& job : contents_.jobs) {
+            auto found = pack::completeness_of(job, by_job[job], witnesses);
+            if (found.broken &&
+                !aside_.empty()) { // what a review covers had been set aside before it, or since
+                auto standing = by_job[job];
+                std::erase_if(standing, [this](const Entry& entry) { return aside_.count(entry.id) > 0; });
+                auto without = pack::completeness_of(job, std::move(standing), witnesses);
+                if (!without.broken) found = std::move(without);
+            }
+            if (found.broken) broken(found.sentence);
+            report_.completeness.push_back(std::move(found));
+        }
     }
 
     void check_photos()
@@ -202,13 +228,14 @@ class Checker {
                        " is named by an entry and not in the list of contents.");
     }
 
-    Folder*                                                       folder_;
-    const std::function<bool(std::size_t, std::size_t)>*          progress_;
-    PackReport                                                    report_;
-    pack::Contents                                                contents_;
-    std::string                                                   lines_text_, proofs_text_, roster_text_;
-    std::map<std::string, Entry>                                  entries_; ///< by id
-    std::set<std::string>                                         named_photos_;
+    Folder*                                              folder_;
+    const std::function<bool(std::size_t, std::size_t)>* progress_;
+    PackReport                                           report_;
+    pack::Contents                                       contents_;
+    std::string                                          lines_text_, proofs_text_, roster_text_;
+    std::map<std::string, Entry>                         entries_; ///< by id
+    std::set<std::string>                                aside_;   ///< ids the enrolment list lets not count
+    std::set<std::string>                                named_photos_;
     std::map<std::pair<std::string, std::uint64_t>, engine::Hash> roots_; ///< by machine and size
 };
 

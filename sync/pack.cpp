@@ -1,11 +1,10 @@
 #include "sync/pack.h"
 
+#include "engine/book/json_text.h"
 #include "sync/enrolment.h"
 #include "sync/names.h"
 #include "sync/pack_form.h"
 #include "sync/segment.h"
-
-#include <nlohmann/json.hpp>
 
 #include <algorithm>
 #include <map>
@@ -22,6 +21,8 @@ using engine::Fault;
 using engine::Status;
 
 namespace {
+
+constexpr std::size_t kMostBarred = 100'000;
 
 std::span<const unsigned char> bytes_of(std::string_view text)
 {
@@ -43,10 +44,12 @@ void gather_texts(const nlohmann::json& value, std::set<std::string>& texts)
             gather_texts(part, texts);
 }
 
+/// A sheet goes by its `code`, an instrument by its `tag`.
 bool is_named(const Entry& entry, const std::set<std::string>& named)
 {
-    const auto code = entry.body().find("code");
-    return code != entry.body().end() && code->is_string() && named.count(code->get<std::string>()) > 0;
+    const std::string name =
+        engine::text_in(entry.body(), entry.said.kind == engine::kind::instrument ? "tag" : "code");
+    return !name.empty() && named.count(name) > 0;
 }
 
 class Packer {
@@ -61,9 +64,15 @@ class Packer {
             if (of_job.empty()) return failure(Fault::not_found, "The book knows no job " + job + ".");
             for (const Entry& entry : of_job) {
                 gather_texts(entry.body(), named);
+                if (pack::review_of(entry)) reviewed_by_.push_back(entry);
                 take(entry);
             }
         }
+        // What the roster sets aside was part of the record when it was reviewed: it goes along, and is
+        // judged anew.
+        for (const auto& barred : book_->barred(kMostBarred))
+            for (const Entry& entry : book_->entries_of_machine(barred.dev, barred.seq, barred.seq))
+                if (std::count(wish_->jobs.begin(), wish_->jobs.end(), entry.said.job) > 0) take(entry);
         for (const char* list : {engine::kind::unit, engine::kind::instrument})
             for (const Entry& entry : book_->entries_of_kind(list))
                 if (is_named(entry, named)) take(entry);
@@ -76,18 +85,36 @@ class Packer {
     /// For each machine how much of its tree the proofs go up to: all of one's own, or what was witnessed.
     [[nodiscard]] Status prove(std::string& proofs, std::size_t& count) const
     {
+        std::map<std::string, std::vector<const Entry*>> provable; // by machine
         for (const Entry& entry : entries_) {
             const auto size = sizes_.find(entry.dev);
-            if (size == sizes_.end() || entry.seq > size->second) continue;
-            const auto proof = book_->prove(entry.dev, entry.seq, size->second);
-            if (!proof) return proof.failure();
-            const auto text =
-                pack::text_of({entry.id, entry.dev, entry.seq, proof->size, proof->root, proof->beside});
-            if (!text) return text.failure();
-            proofs.append(*text).append("\n");
-            ++count;
+            if (size != sizes_.end() && entry.seq <= size->second) provable[entry.dev].push_back(&entry);
+        }
+        for (const auto& [dev, entries] : provable) {
+            std::vector<std::uint64_t> seqs;
+            for (const Entry* const entry : entries)
+                seqs.push_back(entry->seq);
+            const auto found = book_->prove(dev, seqs, sizes_.at(dev));
+            if (!found) return found.failure();
+            for (std::size_t i = 0; i < entries.size(); ++i) {
+                const auto& proof = (*found)[i];
+                const auto  text =
+                    pack::text_of({entries[i]->id, dev, proof.seq, proof.size, proof.root, proof.beside});
+                if (!text) return text.failure();
+                proofs.append(*text).append("\n");
+            }
+            count += entries.size();
         }
         return engine::Unit{};
+    }
+
+    /// Badge and role of everybody who acted, was handed the job, or is otherwise named; no name, no PIN.
+    [[nodiscard]] std::map<std::string, std::string> people() const
+    {
+        std::map<std::string, std::string> found;
+        for (const auto& [badge, person] : book_->catalogue().people)
+            if (badges_.count(badge) > 0) found.emplace(badge, engine::name_of(person.role));
+        return found;
     }
 
     [[nodiscard]] const std::vector<Entry>& entries() const { return entries_; }
@@ -95,7 +122,10 @@ class Packer {
   private:
     void take(const Entry& entry)
     {
-        if (ids_.insert(entry.id).second) entries_.push_back(entry);
+        if (!ids_.insert(entry.id).second) return;
+        badges_.insert(entry.said.actor);
+        if (entry.said.kind == engine::kind::handover) badges_.insert(engine::text_in(entry.body(), "to"));
+        entries_.push_back(entry);
     }
 
     /// First words of each machine that speaks, and the witness entry that covers what it says here.
@@ -109,7 +139,10 @@ class Packer {
             for (const Entry& first : book_->entries_of_machine(dev, 1, 1))
                 take(first);
         std::map<std::string, Entry> covering; // by dev: the nearest one
-        for (const Entry& entry : book_->entries_of_kind(engine::kind::witness)) {
+        witnesses_ = book_->entries_of_kind(engine::kind::witness);
+        for (const auto& [dev, seq] : last)
+            speakers_.insert(dev);
+        for (const Entry& entry : witnesses_) {
             const auto said = pack::witnessed_by(entry);
             const auto of   = last.find(said.dev);
             if (entry.dev != book_->device() || of == last.end() || said.size < of->second) continue;
@@ -121,13 +154,31 @@ class Packer {
             sizes_[dev] = pack::witnessed_by(entry).size;
             take(entry);
         }
+        for (const Entry& entry : reviewed_by_)
+            take_known_to(entry);
         for (const auto& machine : book_->machines())
             if (machine.self && machine.branch.empty()) sizes_[machine.dev] = machine.last_seq;
     }
 
+    /// What the machine of a review had read of the others when it signed: its last witness of each before.
+    void take_known_to(const Entry& review)
+    {
+        std::map<std::string, const Entry*> newest; // by the machine it speaks of
+        for (const Entry& entry : witnesses_) {
+            if (entry.dev != review.dev || entry.seq >= review.seq) continue;
+            const Entry*& known = newest[engine::text_in(entry.body(), "dev")];
+            if (known == nullptr || known->seq < entry.seq) known = &entry;
+        }
+        for (const auto& [dev, entry] : newest)
+            if (speakers_.count(dev) > 0) take(*entry);
+    }
+
     engine::Book*                        book_;
     const PackWish*                      wish_;
-    std::set<std::string>                ids_;
+    std::vector<Entry>                   reviewed_by_; ///< countersignatures and returns
+    std::vector<Entry>                   witnesses_;
+    std::set<std::string>                speakers_; ///< machines whose entries are in
+    std::set<std::string>                ids_, badges_;
     std::vector<Entry>                   entries_;
     std::map<std::string, std::uint64_t> sizes_;
 };
@@ -207,6 +258,7 @@ engine::Result<PackMade> make_pack(engine::Book& book, const PackWish& wish, Fol
     contents.serial = wish.serial;
     contents.jobs   = wish.jobs;
     contents.at_ms  = clock.now().wall_ms;
+    contents.people = packer.people();
     if (Status put = put_photos(book, packer.entries(), folder, contents, progress); !put)
         return put.failure();
     made.photos         = contents.photos.size();

@@ -3,6 +3,7 @@
 // section 7.
 #include "engine/book/book.h"
 #include "sync/folder.h"
+#include "sync/pack_complete.h"
 
 #include <cstddef>
 #include <functional>
@@ -32,14 +33,17 @@ make_pack(engine::Book& book, const PackWish& wish, Folder& folder, const engine
           const std::function<bool(std::size_t done, std::size_t all)>& progress = {});
 
 struct PackReport {
-    std::size_t              entries = 0, signatures = 0, proofs = 0, photos = 0, statements = 0;
+    std::vector<pack::JobCompleteness> completeness; ///< one a job
+    std::size_t                        entries = 0, signatures = 0, proofs = 0, photos = 0, statements = 0;
     std::size_t              photos_missing = 0; ///< the pack itself says that they were not at hand
     std::size_t              set_aside      = 0; ///< entries the enrolment list does not let count
     std::vector<std::string> jobs;
     std::string              serial, plant, maker; ///< maker: 64 hex of the machine that made it
-    std::size_t              breaks = 0;
-    bool                     whole  = true;
-    bool                     ended  = true; ///< false: stopped by `progress`
+    bool                     enrolled = false;     ///< a list of the plant key is in the pack
+    std::size_t              people   = 0;         ///< badges whose role the pack says
+    std::size_t              breaks   = 0;
+    bool                     whole    = true;
+    bool                     ended    = true; ///< false: stopped by `progress`
     std::string              first_break, last_break;
 };
 

@@ -1,9 +1,8 @@
 #include "sync/pack_form.h"
 
 #include "engine/book/codec.h"
+#include "engine/book/json_text.h"
 #include "engine/book/seal.h"
-
-#include <nlohmann/json.hpp>
 
 #include <limits>
 
@@ -57,6 +56,10 @@ Result<Contents> read(const json& value)
         contents.head_sha256   = value.at("head").get<std::string>();
         contents.photos        = texts(value.at("photos"));
         contents.missing       = texts(value.at("missing"));
+        if (value.contains("people")) // not in packs of earlier versions
+            for (const json& one : value.at("people"))
+                contents.people.emplace(one.at("badge").get<std::string>(),
+                                        one.at("role").get<std::string>());
     } catch (const json::exception&) {
         return unknown_form("list of contents");
     }
@@ -72,6 +75,9 @@ std::string photo_path(const std::string& sha256)
 
 Result<std::string> sealed(const Contents& contents, const engine::MachineKey& key)
 {
+    json people = json::array();
+    for (const auto& [badge, role] : contents.people)
+        people.push_back({{"badge", badge}, {"role", role}});
     const json value{{"v", 1},
                      {"plant", contents.plant},
                      {"dev", contents.dev},
@@ -84,7 +90,8 @@ Result<std::string> sealed(const Contents& contents, const engine::MachineKey& k
                      {"roster", contents.roster_sha256},
                      {"head", contents.head_sha256},
                      {"photos", contents.photos},
-                     {"missing", contents.missing}};
+                     {"missing", contents.missing},
+                     {"people", std::move(people)}};
     const auto text = engine::canonical(value, kLongestContents);
     if (!text) return text.failure();
     return engine::hex_of(key.sign(message_of(*text))) + " " + *text + "\n";
@@ -143,6 +150,17 @@ Result<LineProof> proof_in(std::string_view line)
         return unknown_form("proof");
     }
     return proof;
+}
+
+std::optional<Review> review_of(const engine::Entry& entry)
+{
+    const bool review =
+        entry.said.kind == engine::kind::countersign || entry.said.kind == engine::kind::job_return;
+    if (!review) return std::nullopt;
+    const json& body  = entry.body();
+    const auto  count = body.find("count");
+    if (count == body.end() || !count->is_number_unsigned()) return Review{};
+    return Review{count->get<std::uint64_t>(), engine::text_in(body, "root")};
 }
 
 Witnessed witnessed_by(const engine::Entry& entry)

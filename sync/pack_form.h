@@ -3,6 +3,8 @@
 #include "engine/book/book.h"
 #include "sync/head.h"
 
+#include <map>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -25,6 +27,8 @@ struct Contents {
     std::uint64_t            head_size = 0;
     std::string              lines_sha256, proofs_sha256, roster_sha256, head_sha256;
     std::vector<std::string> photos, missing; ///< hashes
+    std::map<std::string, std::string>
+        people; ///< badge and role of those the entries name; older packs: none
 };
 /// "<128 hex signature> SP <canonical JSON> LF".
 [[nodiscard]] engine::Result<std::string> sealed(const Contents& contents, const engine::MachineKey& key);
@@ -40,6 +44,13 @@ struct LineProof {
 };
 [[nodiscard]] engine::Result<std::string> text_of(const LineProof& proof); ///< canonical, without LF
 [[nodiscard]] engine::Result<LineProof>   proof_in(std::string_view line);
+
+/// What a countersignature or return says of the job as it stood; none for other kinds.
+struct Review {
+    std::uint64_t count = 0; ///< entries of the job before it
+    std::string   root;      ///< over their ids: engine/procedure/RECORD.md
+};
+[[nodiscard]] std::optional<Review> review_of(const engine::Entry& entry);
 
 /// What a witness entry says of another machine; size 0: no root in it.
 struct Witnessed {

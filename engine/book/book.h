@@ -18,6 +18,7 @@
 #include <map>
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -159,8 +160,10 @@ class Book {
         std::vector<Hash> beside;
         Hash              root{};
     };
-    /// That entry `seq` is among the first `size` of its machine. Fault::not_found.
-    [[nodiscard]] Result<Proof> prove(const std::string& dev, std::uint64_t seq, std::uint64_t size) const;
+    /// That each of these entries is among the first `size` of its machine; the tree is made once for all of
+    /// them. Fault::not_found.
+    [[nodiscard]] Result<std::vector<Proof>>
+    prove(const std::string& dev, std::span<const std::uint64_t> seqs, std::uint64_t size) const;
 
     [[nodiscard]] PhotoStore&              photos();
     [[nodiscard]] std::vector<std::string> photo_hashes() const; ///< all photos any entry names, sorted

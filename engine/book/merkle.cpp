@@ -1,27 +1,8 @@
 #include "engine/book/merkle.h"
 
+#include <utility>
+
 namespace engine {
-namespace {
-
-/// Leaves of the left subtree: the largest power of two below `size`.
-std::size_t split_of(std::size_t size)
-{
-    std::size_t left = 1;
-    while (left * 2 < size)
-        left *= 2;
-    return left;
-}
-
-Hash root_of_range(std::span<const Hash> leaves)
-{
-    TreeEdge edge;
-    for (const Hash& leaf : leaves)
-        edge.append(leaf);
-    return edge.root();
-}
-
-} // namespace
-
 Hash leaf_hash(std::string_view json_bytes)
 {
     Sha256 hash;
@@ -58,22 +39,35 @@ Hash TreeEdge::root() const
     return root;
 }
 
-std::vector<Hash> inclusion_proof(std::span<const Hash> leaves, std::size_t index)
+HashTree::HashTree(std::vector<Hash> leaves)
 {
-    std::vector<Hash> from_top;
-    if (index >= leaves.size()) return from_top;
-    while (leaves.size() > 1) {
-        const std::size_t left = split_of(leaves.size());
-        if (index < left) {
-            from_top.push_back(root_of_range(leaves.subspan(left)));
-            leaves = leaves.first(left);
-        } else {
-            from_top.push_back(root_of_range(leaves.first(left)));
-            leaves = leaves.subspan(left);
-            index -= left;
-        }
+    levels_.push_back(std::move(leaves));
+    while (levels_.back().size() > 1) {
+        const std::vector<Hash>& below = levels_.back();
+        std::vector<Hash>        above;
+        above.reserve((below.size() + 1) / 2);
+        for (std::size_t i = 0; i + 1 < below.size(); i += 2)
+            above.push_back(node_hash(below[i], below[i + 1]));
+        if (below.size() % 2 == 1) above.push_back(below.back());
+        levels_.push_back(std::move(above));
     }
-    return {from_top.rbegin(), from_top.rend()};
+}
+
+Hash HashTree::root() const
+{
+    return size() == 0 ? sha256(std::string_view()) : levels_.back().front();
+}
+
+std::vector<Hash> HashTree::beside(std::size_t index) const
+{
+    std::vector<Hash> found;
+    if (index >= size()) return found;
+    for (const std::vector<Hash>& level : levels_) {
+        const std::size_t neighbour = index ^ 1U;
+        if (neighbour < level.size()) found.push_back(level[neighbour]);
+        index /= 2;
+    }
+    return found;
 }
 
 // RFC 9162 section 2.1.3.2.

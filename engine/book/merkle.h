@@ -29,9 +29,20 @@ class TreeEdge {
     std::vector<Hash> peaks_; ///< roots of the perfect subtrees, largest first
 };
 
-/// Hashes beside the way from leaf `index` (from 0) up to the root over `leaves`, nearest first. Empty when
-/// there is no such leaf.
-[[nodiscard]] std::vector<Hash> inclusion_proof(std::span<const Hash> leaves, std::size_t index);
+/// The whole tree over some leaves: made once, it proves any of them in no time. A node without a neighbour
+/// on its right goes up as it is, which is the tree of RFC 6962.
+class HashTree {
+  public:
+    explicit HashTree(std::vector<Hash> leaves);
+    [[nodiscard]] std::size_t size() const { return levels_.front().size(); }
+    [[nodiscard]] Hash        root() const; ///< of no leaves: SHA-256 of nothing
+    /// Hashes beside the way from leaf `index` (from 0) up to the root, nearest first. Empty when there is no
+    /// such leaf.
+    [[nodiscard]] std::vector<Hash> beside(std::size_t index) const;
+
+  private:
+    std::vector<std::vector<Hash>> levels_; ///< leaves first
+};
 
 /// Whether `leaf` stands at `index` (from 0) of the tree of `size` leaves with that root.
 [[nodiscard]] bool proves_inclusion(const Hash& leaf, std::uint64_t index, std::uint64_t size,

@@ -93,6 +93,24 @@ std::vector<std::size_t> in_shown_order(const std::vector<Shown>& entries)
     return order;
 }
 
+std::vector<Entry> in_shown_order(std::vector<Entry> entries)
+{
+    std::vector<Shown> shown;
+    shown.reserve(entries.size());
+    for (const Entry& entry : entries) {
+        Shown one{entry.hlc_ms, entry.hlc_c, entry.dev, entry.seq, {}, {}};
+        if (const auto id = hash_from_hex(entry.id)) one.id = *id;
+        for (const std::string& ref : entry.said.refs)
+            if (const auto id = hash_from_hex(ref)) one.refs.push_back(*id);
+        shown.push_back(std::move(one));
+    }
+    std::vector<Entry> ordered;
+    ordered.reserve(entries.size());
+    for (const std::size_t i : in_shown_order(shown))
+        ordered.push_back(entries[i]);
+    return ordered;
+}
+
 std::vector<Hash> refs_in(std::string_view line)
 {
     // The keys of an entry are sorted, and what it says stands before "prev": the last one is the entry's

@@ -1,6 +1,7 @@
 #pragma once
 // The order in which every reader shows entries (FORMAT.md section 3), told from what the
-// tables keep of a line: nothing is taken apart for it. Private to engine/book.
+// tables keep of a line: nothing is taken apart for it.
+#include "engine/book/entry.h"
 #include "engine/book/seal.h"
 
 #include <cstddef>
@@ -22,6 +23,9 @@ struct Shown {
 /// Indexes of the list, sorted by (hlc, dev, seq, id); where a wrong clock would put an entry before one it
 /// answers, or before an earlier one of its own machine, it comes just behind.
 [[nodiscard]] std::vector<std::size_t> in_shown_order(const std::vector<Shown>& entries);
+
+/// Entries put into that order.
+[[nodiscard]] std::vector<Entry> in_shown_order(std::vector<Entry> entries);
 
 /// Ids a stored line answers, found by the place the one form of an entry gives them.
 [[nodiscard]] std::vector<Hash> refs_in(std::string_view line);

@@ -89,20 +89,23 @@ std::optional<std::string> Book::id_at(const std::string& dev, std::uint64_t seq
     return number ? inside_->ledger.id_at(*number, seq) : std::nullopt;
 }
 
-Result<Book::Proof> Book::prove(const std::string& dev, std::uint64_t seq, std::uint64_t size) const
+Result<std::vector<Book::Proof>> Book::prove(const std::string& dev, std::span<const std::uint64_t> seqs,
+                                             std::uint64_t size) const
 {
     const auto        number = inside_->ledger.number_of(dev);
     std::vector<Hash> leaves;
     const bool        there =
-        number && seq >= 1 && seq <= size &&
+        number &&
+        std::all_of(seqs.begin(), seqs.end(),
+                    [size](std::uint64_t seq) { return seq >= 1 && seq <= size; }) &&
         each_leaf(inside_->ledger, *number, 0, size, [&leaves](const Hash& leaf) { leaves.push_back(leaf); });
     if (!there) return failure(Fault::not_found, "The book does not hold that many entries of that machine.");
-    Proof    proof{seq, size, inclusion_proof(leaves, seq - 1), {}};
-    TreeEdge edge;
-    for (const Hash& leaf : leaves)
-        edge.append(leaf);
-    proof.root = edge.root();
-    return proof;
+    const HashTree     tree(std::move(leaves));
+    std::vector<Proof> proofs;
+    proofs.reserve(seqs.size());
+    for (const std::uint64_t seq : seqs)
+        proofs.push_back({seq, size, tree.beside(seq - 1), tree.root()});
+    return proofs;
 }
 
 } // namespace engine

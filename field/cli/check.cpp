@@ -16,18 +16,20 @@
 #include <iostream>
 #include <memory>
 #include <string>
+#include <vector>
 
 namespace field::cli {
 namespace {
 
 struct Proof {
-    bool           whole = true;
-    std::string    what;        ///< "book t.book"
-    std::string    counts;      ///< "120 entries, 120 signatures, 14 photos"
-    std::string    first_break; ///< empty when whole
-    std::string    last_break;  ///< the other end of the extent
-    std::size_t    breaks = 0;
-    nlohmann::json facts; ///< keys of --json
+    bool                     whole = true;
+    std::string              what;        ///< "book t.book"
+    std::string              counts;      ///< "120 entries, 120 signatures, 14 photos"
+    std::string              first_break; ///< empty when whole
+    std::string              last_break;  ///< the other end of the extent
+    std::size_t              breaks = 0;
+    std::vector<std::string> said;  ///< what else there is to know, a sentence each
+    nlohmann::json           facts; ///< keys of --json
 };
 
 engine::Failure stopped(const Progress& progress)
@@ -108,6 +110,19 @@ engine::Result<Proof> prove_shared(const std::string& place, bool show, CheckSta
     return proof;
 }
 
+nlohmann::json json_of(const std::vector<share::pack::JobCompleteness>& jobs)
+{
+    nlohmann::json list = nlohmann::json::array();
+    for (const auto& job : jobs)
+        list.push_back({{"job", job.job},
+                        {"proven", job.proven},
+                        {"broken", job.broken},
+                        {"covered", job.covered},
+                        {"later", job.later},
+                        {"sentence", job.sentence}});
+    return list;
+}
+
 engine::Result<Proof> prove_pack(const std::string& place, bool show)
 {
     const std::filesystem::path path(place);
@@ -145,7 +160,15 @@ engine::Result<Proof> prove_pack(const std::string& place, bool show)
                          {"serial", report->serial},
                          {"plant", report->plant},
                          {"maker", report->maker},
+                         {"enrolled", report->enrolled},
+                         {"people", report->people},
+                         {"complete", json_of(report->completeness)},
                          {"breaks", report->breaks}};
+    for (const auto& job : report->completeness)
+        proof.said.push_back(job.sentence);
+    if (!report->enrolled)
+        proof.said.emplace_back(
+            "The plant is not enrolled: no plant key says that these machines and people are its own.");
     return proof;
 }
 
@@ -175,6 +198,8 @@ void print(const Proof& proof, bool as_json)
                   << " proved); first break: " << proof.first_break << '\n';
     if (proof.breaks > 1)
         std::cout << "  " << proof.breaks << " breaks; last one: " << proof.last_break << '\n';
+    for (const std::string& sentence : proof.said)
+        std::cout << "  " << sentence << '\n';
 }
 
 engine::Result<Proof> prove(const CheckOptions& options)

@@ -58,9 +58,11 @@ TEST_SUITE("engine/book tree")
         int               proved = 0, wrong = 0;
         for (int n = 0; n < 40; ++n) {
             leaves.push_back(leaf_hash(std::to_string(n)));
-            const Hash root = root_over(leaves);
+            const Hash     root = root_over(leaves);
+            const HashTree tree(leaves);
+            CHECK(tree.root() == root);
             for (std::size_t i = 0; i < leaves.size(); ++i) {
-                const auto proof = inclusion_proof(leaves, i);
+                const auto proof = tree.beside(i);
                 if (proves_inclusion(leaves[i], i, leaves.size(), proof, root)) ++proved;
                 if (proves_inclusion(leaf_hash("other"), i, leaves.size(), proof, root)) ++wrong;
                 if (leaves.size() > 1 &&
