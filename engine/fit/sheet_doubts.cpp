@@ -123,8 +123,10 @@ void doubt_torque(const UnitSheet& sheet, std::vector<SheetDoubt>& doubts)
                       doubt.ours + " (K 0.15)";
         doubt.wanted = "it so if the maker means dry bolts";
     } else if (sheet.bolt_torque < least) {
-        doubt.ours  = torque_words(least);
-        doubt.wrong = "is " + doubt.theirs + "; below " + doubt.ours + " an " + bolt +
+        const auto shown = shown_outside(sheet.bolt_torque.value, least.value, 1, 1);
+        doubt.ours       = shown.limit + " N.m";
+        doubt.theirs     = shown.value + " N.m";
+        doubt.wrong      = "is " + doubt.theirs + "; below " + doubt.ours + " an " + bolt +
                       " holds less than a fifth of its proof load, whatever the grease";
         doubt.wanted = "it so if the maker says so; look at the unit";
     } else {

@@ -68,10 +68,14 @@ void assess_turned(const AssessQuestion& question, Degrees angle, Assessment& as
     if (question.unit == nullptr) return;
     const UnitSheet& unit = *question.unit;
     const Limits window{mdeg(unit.turn_min), mdeg(unit.turn_max), sheet_of(unit) + ", nut turn from zero"};
-    const Figure turned = figure("turned", UnitOf::deg, mdeg(angle), 0, window);
+    const Figure turned     = figure("turned", UnitOf::deg, mdeg(angle), 0, window);
+    const ShownOutside low  = shown_outside(angle.value, unit.turn_min.value, 0, 0);
+    const ShownOutside high = shown_outside(angle.value, unit.turn_max.value, 0, 0);
+    const bool         over = angle > unit.turn_max; // the limit that is broken has the digits to show it
     add_figure(assessment, turned,
-               "The nut stands at " + fixed(angle.value, 0) + " deg; " + window.source + " asks for " +
-                   fixed(unit.turn_min.value, 0) + " to " + fixed(unit.turn_max.value, 0) + " deg.");
+               "The nut stands at " + (over ? high : low).value + " deg; " + window.source + " asks for " +
+                   (over ? fixed(unit.turn_min.value, 0) : low.limit) + " to " +
+                   (over ? high.limit : fixed(unit.turn_max.value, 0)) + " deg.");
     const auto fit =
         fit_at(question.plan, question.facts, question.step.ref.pos, angle, FeelersAfter::left_out);
     if (!fit) {

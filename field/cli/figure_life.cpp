@@ -1,5 +1,6 @@
 // `figure viscosity` and `figure life`.
 #include "engine/base/numbers.h"
+#include "engine/base/ranges.h"
 #include "engine/running/life.h"
 #include "engine/running/lubrication.h"
 #include "engine/running/viscosity.h"
@@ -138,9 +139,9 @@ void tell(const LifeCase& bearing, const LifeFigures& life, Answer& answer)
     answer.number("least_load_kn", life.least_load.value, "kN (common practice)", 3);
     if (life.too_light) {
         answer.text("warning", "load_too_light");
+        const auto shown = shown_outside(bearing.p.value, life.least_load.value, 2);
         answer.note(
-            "The load of " + fixed(bearing.p.value, 4) + " kN is below the " +
-            fixed(life.least_load.value, 4) +
+            "The load of " + shown.value + " kN is below the " + shown.limit +
             " kN that move the rolling elements: they slide and smear, and the life above will not be "
             "reached. The maker's least load goes first.");
     }

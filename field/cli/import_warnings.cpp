@@ -38,7 +38,7 @@ std::string cell_of(const engine::CsvTable& table, const engine::CsvRow& row, co
     return index < 0 ? std::string() : row.cells.at(static_cast<std::size_t>(index));
 }
 
-TouchedJob touched(const engine::Book& book, const engine::UnitSheet& sheet, const engine::Job& job)
+TouchedJob touched_job(const engine::Book& book, const engine::UnitSheet& sheet, const engine::Job& job)
 {
     TouchedJob found{sheet.code, sheet.revision, job.number, {}, sheet.revision, {}};
     for (const engine::Position& position : job.positions)
@@ -111,7 +111,7 @@ std::vector<TouchedJob> touched_jobs(const engine::Book& book, const std::vector
             const engine::Job* job = known.job(number);
             if (job != nullptr && std::ranges::find(job->positions, sheet.code,
                                                     &engine::Position::unit_code) != job->positions.end())
-                jobs.push_back(touched(book, sheet, *job));
+                jobs.push_back(touched_job(book, sheet, *job));
         }
     }
     return jobs;

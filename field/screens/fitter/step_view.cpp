@@ -202,6 +202,12 @@ GaugeView gauge_of(const std::optional<engine::Limits>& limits, engine::UnitOf u
     const bool wide =
         unit == engine::UnitOf::mm && gauge.low && gauge.high && *gauge.high - *gauge.low > kWide_mm;
     if (wide) gauge.decimals = 1;
+    // The limits of a torque are seldom whole: 169.6 shown as 170 would let a 170 stand inside its own gauge.
+    const auto whole = [](const std::optional<double>& limit) {
+        return !limit || *limit == std::floor(*limit);
+    };
+    const bool torque = engine::si_unit(unit) == engine::si_unit(engine::UnitOf::newton_metre);
+    if (torque && !(whole(gauge.low) && whole(gauge.high))) gauge.decimals = 1;
     return gauge;
 }
 

@@ -112,6 +112,32 @@ TEST_SUITE("engine/catalogue/import instruments")
         CHECK(taken.items[2].error_limit == 1.0);
     }
 
+    // 1 lbf.ft = 1.3558179483314 N.m (NIST SP 811, appendix B.8).
+    TEST_CASE("a torque wrench in pound-feet is taken, however the unit is spelt")
+    {
+        for (const char* unit : {"lb\u00b7ft", "lbf\u00b7ft", "lb ft", "lbft", "lbf_ft", "ft-lb"}) {
+            CAPTURE(unit);
+            const std::string spelt = unit;
+            const auto        taken = import_instruments(
+                       table_of("instruments.csv", {changed(kMicrometer, {{"tag", "W-09"},
+                                                                          {"tool", "torque_wrench"},
+                                                                          {"unit", spelt},
+                                                                          {"low", "20" + spelt},
+                                                                          {"high", "203.37269Nm"}, // 150 lbf.ft
+                                                                          {"resolution", "0.5 lb ft"},
+                                                                          {"error_limit", "4.5lbft"}})}));
+            REQUIRE(told(taken.faults) == "");
+            const Instrument& wrench = taken.items.front();
+            CHECK(wrench.unit == UnitOf::lbf_ft);
+            CHECK(wrench.low == doctest::Approx(20).epsilon(1e-12));
+            CHECK(wrench.high == doctest::Approx(150).epsilon(1e-7));
+            CHECK(wrench.error_limit == doctest::Approx(4.5).epsilon(1e-12));
+        }
+        const auto mass = import_instruments(
+            table_of("instruments.csv", {changed(kMicrometer, {{"tool", "torque_wrench"}, {"unit", "lb"}})}));
+        CHECK(told(mass.faults) == "2 unit");
+    }
+
     TEST_CASE("slips in instruments are told at their place")
     {
         struct Row {

@@ -184,6 +184,23 @@ TEST_SUITE("engine/procedure/rules")
         CHECK_MESSAGE(told.find("0.25 to 0.375 turn.") != std::string::npos, told);
     }
 
+    TEST_CASE("the turn and what the lock tab added are told with the digits that break the sheet's limit")
+    {
+        JobScript     job(job_of({{"BLOCK"}})); // 90 to 135 degrees
+        const StepRef turn{"turn", "A"}, lock{"lock", "A"};
+        CHECK(assess_turn(job.plan(), job.progress().facts(), "A", Degrees{135.2})
+                  .sentence.find("stands at 135.2 deg") != std::string::npos);
+        CHECK(assess_turn(job.plan(), job.progress().facts(), "A", Degrees{89.7})
+                  .sentence.find("stands at 89.7 deg") != std::string::npos);
+        job.work_up_to(turn);
+        REQUIRE(job.act(reading(turn, "turn", value("130", UnitOf::deg))));
+        job.work_up_to(lock);
+        job.force(reading(lock, "extra", value("5.3", UnitOf::deg)));
+        CHECK_MESSAGE(job.step("lock", "A").assessment.sentence.find("135.3 deg, above the 135 deg") !=
+                          std::string::npos,
+                      job.step("lock", "A").assessment.sentence);
+    }
+
     TEST_CASE("a reading the record holds with a comma keeps its meaning; a new one with it is refused")
     {
         JobScript job = at_seat();

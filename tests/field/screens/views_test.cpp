@@ -61,6 +61,10 @@ TEST_SUITE("field/screens")
         open_keypad(hand, seen.context(), seen.state().plan, {"torque", "1"});
         CHECK(hand.tool == "W-01");
         CHECK(hand.keypad.unit() == engine::UnitOf::lbf_ft);
+        hand.keypad.press("9");
+        const auto typed = view_of(seen.context(), seen.state(), hand);
+        REQUIRE(typed.typing_gauge);
+        CHECK(typed.typing_gauge->decimals == 1); // 138.7 to 156.4: no whole numbers
         // A wrench whose range ends below the torque, in its own unit, is not offered first.
         seen.script.catalogue().instruments["W-00"] = {"W-00",
                                                        engine::Tool::torque_wrench,
