@@ -5,6 +5,7 @@
 #include "engine/book/roster.h"
 #include "sync/head.h"
 #include "sync/listing.h"
+#include "sync/plant_file.h"
 #include "sync/segment.h"
 
 #include <nlohmann/json.hpp>
@@ -37,6 +38,7 @@ class SharedChecker {
 
     [[nodiscard]] engine::Result<SharedReport> run()
     {
+        plant_files();
         roster();
         for (const auto& [devid, files] : listing_.machines) {
             if (!goes_on()) break;
@@ -46,12 +48,35 @@ class SharedChecker {
         witnesses();
         photos();
         if (trouble_) return engine::Failure{*trouble_};
-        report_.ended = !stopped_;
+        report_.ended          = !stopped_;
+        report_.plant.enrolled = roster_.enrolled();
         return std::move(report_);
     }
 
   private:
     [[nodiscard]] bool goes_on() const { return !stopped_ && !trouble_; }
+
+    void plant_files()
+    {
+        if (listing_.plants.size() > 1) broken("R10", "it says that it is of two plants");
+        for (const std::string& id : listing_.plants) {
+            const auto bytes = read(plant_path(id), kLargestPlantFile);
+            if (!bytes) continue;
+            const auto plant = folder_plant_in({reinterpret_cast<const char*>(bytes->data()), bytes->size()});
+            if (!plant || plant->mark.id != id)
+                broken(plant ? "R13" : "R02", "the file that says whose folder it is is damaged");
+            else if (report_.plant.mark.id.empty())
+                report_.plant = {plant->name, plant->mark, false};
+        }
+    }
+
+    /// The first that says which plant it is of is believed; what says another one is a break.
+    void of_one_plant(const engine::PlantMark& mark, const std::string& where)
+    {
+        engine::PlantMark& known = report_.plant.mark;
+        if (known.id.empty()) known = mark;
+        if (!mark.id.empty() && mark.id != known.id) broken("R10", where + " is of another plant");
+    }
 
     void roster()
     {
@@ -73,7 +98,10 @@ class SharedChecker {
             }
             if (!roster_.trusts()) roster_ = engine::Roster(statement->plant, statement->by);
             const engine::Status applied = roster_.apply(*statement);
-            if (!applied) broken(code_of(applied.error().fault), applied.error().message);
+            if (!applied)
+                broken(code_of(applied.error().fault), applied.error().message);
+            else if (statement->seq == 1)
+                of_one_plant(roster_.mark(), "the enrolment list");
         }
         report_.statements = roster_.seq();
     }
@@ -171,6 +199,9 @@ class SharedChecker {
         constexpr std::size_t kBodyAt = 129;
         leaves_.push_back(engine::leaf_hash(std::string_view(entry.line).substr(kBodyAt)));
         if (entry.said.kind == engine::kind::witness) note_witness(entry);
+        if (first || entry.said.kind == engine::kind::plant)
+            of_one_plant(engine::plant_mark_in(entry.body()), where);
+        if (report_.plant.name.empty()) report_.plant.name = entry.plant;
         if (!roster_.judge(entry).stands()) ++report_.set_aside;
         ++report_.entries;
         for (const std::string& sha256 : photos_of(entry))

@@ -1,5 +1,6 @@
 #pragma once
 // Proves a shared folder from its bytes alone, without any book.
+#include "engine/book/plant.h"
 #include "sync/folder.h"
 
 #include <cstdint>
@@ -27,6 +28,7 @@ struct SharedReport {
     std::size_t                statements     = 0; ///< of the enrolment list, in one chain
     std::size_t                witnesses      = 0; ///< held against the lines
     std::size_t                set_aside      = 0; ///< entries the enrolment list does not let count
+    engine::PlantStanding      plant;              ///< as files, list and first entries of machines say it
     std::vector<SharedMachine> machines;
     std::vector<SharedBreak>   list; ///< the breaks, at most kMostBreaks
     std::size_t                breaks = 0;

@@ -83,9 +83,11 @@ std::string figures_of(const std::string& key_hex)
     return figures;
 }
 
-Saying plant_begins(const std::string& plant_key)
+Saying plant_begins(const std::string& plant_key, const engine::PlantMark& mark)
 {
-    return saying(kind::root, {{"keys", json::array({plant_key})}, {"threshold", 1}});
+    json body{{"keys", json::array({plant_key})}, {"threshold", 1}};
+    engine::put_plant_mark(body, mark);
+    return saying(kind::root, std::move(body));
 }
 
 Result<Saying> machine_joins(const engine::Book& book, const EnrolCode& code, const std::string& role)
@@ -102,7 +104,9 @@ Result<Saying> machine_joins(const engine::Book& book, const EnrolCode& code, co
                        code.name + " was revoked; it needs a new book, and with it a new key.");
     json body{{"dev", code.key}, {"name", code.name}, {"role", role}};
     // What the machine wrote before the plant was enrolled, as far as it is known here, stays as it is.
-    body[listed != machines.end() ? "from" : "signs_from"] = last_entry_of(book, code.key) + 1;
+    const std::uint64_t next                               = last_entry_of(book, code.key) + 1;
+    body[listed != machines.end() ? "from" : "signs_from"] = next;
+    if (role == engine::machine_role_name(engine::MachineRole::planner)) body["plans_from"] = next;
     return saying(kind::add, std::move(body));
 }
 
@@ -280,6 +284,11 @@ Result<int> trust_offered(engine::Book& book, const FolderOffer& offer, const st
         return failure(Fault::not_found,
                        "No enrolment list with that fingerprint lies in the folder; compare the "
                        "figures with the paper once more.");
+    for (const std::string& line : offer.statements)
+        if (const auto statement = engine::open_statement(line);
+            statement && statement->by == plant_key && statement->kind == kind::root)
+            if (engine::Status ours = book.is_this_plant(engine::plant_mark_in(*statement->body)); !ours)
+                return ours.failure();
     if (engine::Status done = book.trust_root(plant_key); !done) return done.failure();
     // Statements of another key may lie beside ours; they are refused and harm nothing.
     const auto taken = book.take_statements(offer.statements);

@@ -35,8 +35,8 @@ struct Saying {
     std::string                           kind;
     std::shared_ptr<const nlohmann::json> body;
 };
-/// The first of all: the plant key itself.
-[[nodiscard]] Saying plant_begins(const std::string& plant_key);
+/// The first of all: the plant key itself, and which plant it is of.
+[[nodiscard]] Saying plant_begins(const std::string& plant_key, const engine::PlantMark& mark = {});
 /// A machine, or another role for one that is enrolled. Faults: bad_input (a person's code, another plant, no
 /// such role), conflict (revoked).
 [[nodiscard]] engine::Result<Saying> machine_joins(const engine::Book& book, const EnrolCode& code,

@@ -109,6 +109,8 @@ std::optional<Work> Exchange::Inside::piece_of_phase()
     switch (phase) {
     case Phase::list:
         return list_work();
+    case Phase::plant:
+        return plant_work();
     case Phase::tidy:
         return tidy_work();
     case Phase::roster:
@@ -189,6 +191,7 @@ void Exchange::Inside::absorb(Done what)
     case Work::Task::fetch_photo:
         return absorb_photo(what);
     case Work::Task::fetch_text:
+        if (phase == Phase::plant) return absorb_plant(what);
         return phase == Phase::roster ? absorb_statement(what) : absorb_head(what);
     case Work::Task::prove_photo:
         return absorb_proved(what);

@@ -55,7 +55,8 @@ std::optional<Work> Exchange::Inside::send_work()
             return std::nullopt;
         }
     }
-    auto piece = readme_work();
+    auto piece = plant_out_work();
+    if (!piece) piece = readme_work();
     if (!piece) piece = photo_out_work();
     if (!piece) piece = segment_work();
     if (!piece && !error) piece = head_work();

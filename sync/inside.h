@@ -13,6 +13,7 @@ namespace share {
 struct Exchange::Inside {
     enum class Phase {
         list,
+        plant,
         tidy,
         roster,
         own,
@@ -42,6 +43,11 @@ struct Exchange::Inside {
     void                              take_listing(Listing found);
     void                              stop(engine::Error why);
     [[nodiscard]] Work                work(Work::Task task, std::string what) const;
+
+    // exchange_plant.cpp
+    [[nodiscard]] std::optional<Work> plant_work();
+    void                              absorb_plant(const Done& what);
+    [[nodiscard]] std::optional<Work> plant_out_work();
 
     // exchange_send.cpp
     [[nodiscard]] std::optional<Work> send_work();
@@ -151,7 +157,7 @@ struct Exchange::Inside {
     std::deque<std::string> left_over, photos_out;
     std::uint64_t           covered = 0; ///< own entries the folder holds, verified
     std::uint64_t own_checked       = 0; ///< own entries whose photos were compared: so far they may go out
-    bool          covered_known = false, readme_sent = false;
+    bool          covered_known = false, readme_sent = false, plant_sent = false;
     std::set<std::uint64_t> heads_sent;
     std::set<std::string>   photos_sent;
     std::set<std::string>   unread,

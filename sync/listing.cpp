@@ -1,5 +1,7 @@
 #include "sync/listing.h"
 
+#include "sync/plant_file.h"
+
 #include <algorithm>
 #include <optional>
 #include <tuple>
@@ -34,6 +36,8 @@ class Lister {
             const std::string path = root + "/" + item.name;
             if (item.name == "README.txt" && item.sort == Sort::file)
                 found_.readme = true;
+            else if (const auto plant = plant_file_id(item.name); plant && item.sort == Sort::file)
+                keep(found_.plants, *plant);
             else if (item.name == "dev" && item.sort == Sort::folder)
                 each(path, &is_device_folder, &Lister::machine);
             else if (item.name == "roster" && item.sort == Sort::folder)
@@ -43,6 +47,7 @@ class Lister {
             else
                 stranger(path, item);
         }
+        std::sort(found_.plants.begin(), found_.plants.end());
     }
 
     static bool is_photo_folder(std::string_view name)

@@ -23,6 +23,7 @@ struct Listing {
     std::map<std::string, MachineListing>         machines;    ///< by devid16
     std::map<std::string, std::vector<PhotoName>> photos;      ///< by sha256, copies in order
     std::vector<RosterName>                       roster;      ///< by number
+    std::vector<std::string>                      plants;      ///< ids of the files that name its plant
     std::vector<std::string>                      left_over;   ///< temporary files of `own`, paths
     std::size_t                                   foreign = 0; ///< R13: names that are not ours, links, pipes
     std::size_t                                   files   = 0;

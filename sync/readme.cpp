@@ -11,6 +11,7 @@ other's. Every file is written once and never changed. Do not rename, edit or
 delete anything: a changed file is found out and set aside, a missing one leaves
 a gap that every reader sees.
 
+  plant-<id>.txt                                          which plant this folder is of
   dev/<machine>/seg/<group>/<first>-<last>-<hash>.jsonl   lines first to last of one machine
   dev/<machine>/head/<group>/<size>-<hash>.txt            how far its record went, signed
   roster/<number>-<hash>.json                             who is enrolled, signed by the plant key

@@ -27,6 +27,7 @@ namespace engine {
 struct BookOptions {
     std::string machine_name = "tablet"; ///< "T-03"; used once, when the book is made
     std::string plant        = "saltmarsh";
+    PlantMark   mark         = {}; ///< which plant of that name; used once, when the book is made
     std::optional<std::array<unsigned char, 32>> seed = std::nullopt; ///< fixed key for demo and tests
     Io*                                          io   = nullptr;      ///< default: disk_io()
     std::uint64_t ballast_bytes = 0; ///< kept free for the step in hand when the disk is full; 0: none
@@ -103,10 +104,17 @@ class Book {
         bool          self = false;
         std::string   branch; ///< of a fork: start of the id it begins with; empty for the chain met first
     };
-    [[nodiscard]] std::vector<Machine>         machines() const;
-    [[nodiscard]] const std::string&           device() const;
-    [[nodiscard]] const std::string&           machine_name() const;
-    [[nodiscard]] const std::string&           plant() const;
+    [[nodiscard]] std::vector<Machine> machines() const;
+    [[nodiscard]] const std::string&   device() const;
+    [[nodiscard]] const std::string&   machine_name() const;
+    [[nodiscard]] const std::string&   plant() const;
+    [[nodiscard]] const PlantMark&     plant_mark() const; ///< without an id until one is known
+    /// Whether anything of that plant may be taken. Faults: bad_input (another plant of this name, or an
+    /// invented one while this book holds more than its machine said of itself).
+    [[nodiscard]] Status is_this_plant(const PlantMark& mark) const;
+    /// This machine belongs to that plant from now on, as an entry of its own; nothing when it does already
+    /// or the mark is empty. Faults as above.
+    [[nodiscard]] Status                       adopt_plant(const PlantMark& mark);
     [[nodiscard]] const std::filesystem::path& file() const;
 
     [[nodiscard]] const Catalogue& catalogue() const; ///< rebuilt when version() moves
@@ -126,14 +134,18 @@ class Book {
         std::string   dev;
         std::uint64_t seq = 0;
         std::string   code, sentence;
+        std::string   id; ///< of the entry
     };
     [[nodiscard]] std::vector<Barred> barred(std::size_t most) const;
     [[nodiscard]] std::size_t         barred_count() const;
     /// The draft with the person's signature, when the plant is enrolled and the kind asks for one; the key
     /// is in FILE.d/person, locked by the PIN. Faults: not_found (no key here), refused (PIN, or the
     /// plant's list would set the entry aside).
-    [[nodiscard]] Result<Draft>         signed_by_person(Draft draft, std::string_view pin) const;
-    [[nodiscard]] std::filesystem::path person_key_file(const std::string& badge) const;
+    [[nodiscard]] Result<Draft> signed_by_person(Draft draft, std::string_view pin) const;
+    /// The same for drafts of one person, such as a planner's file: all or none. Takes a moment on purpose.
+    [[nodiscard]] Result<std::vector<Draft>> signed_by_person(std::vector<Draft> drafts,
+                                                              std::string_view   pin) const;
+    [[nodiscard]] std::filesystem::path      person_key_file(const std::string& badge) const;
 
     /// One identity that signs on two machines: two entries that follow one and the same.
     struct Fork {

@@ -75,6 +75,7 @@ Status Book::Inside::load_self()
     tail      = ledger.tail_of(ledger.self());
     remote_ms = ledger.mark("remote_ms");
     remote_c  = ledger.mark("remote_c");
+    load_mark();
     if (!ledger.db().first_trouble()) return ledger.db().first_trouble();
     if (tail.seq == 0)
         return read_only
@@ -102,6 +103,8 @@ Status Book::Inside::begin(const BookOptions& options)
             plant = last.front().plant;
     }
     name = body["name"].get<std::string>();
+    if (!body.contains("replaces")) mark = options.mark;
+    put_plant_mark(body, mark);
     Draft first;
     first.kind = kind::genesis;
     first.body = std::make_shared<const nlohmann::json>(std::move(body));

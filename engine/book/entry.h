@@ -42,6 +42,7 @@ inline constexpr const char* clock_step  = "clock";
 inline constexpr const char* trust       = "trust";  ///< this machine trusts a plant key
 inline constexpr const char* retire      = "retire"; ///< last word of a key; names its successor
 inline constexpr const char* fork        = "fork";   ///< two entries of one identity were seen
+inline constexpr const char* plant = "plant"; ///< this machine belongs to this plant: FORMAT.md section 10
 } // namespace kind
 
 [[nodiscard]] std::string  hex(const Hash& hash);

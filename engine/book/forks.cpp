@@ -98,11 +98,12 @@ Status Book::Inside::begin_again(const MachineKey& next, const std::string& old_
     tail     = {};
     has_last = false;
     own.write_waiting();
-    own        = OwnLines(book_parts::own_folder(file, device, true), *io);
-    Tail  from = tail;
-    Draft first =
-        machine_says(kind::genesis, {{"name", name}, {"replaces", old_dev}, {"continues", last_id}});
-    auto entry = next_entry(first, clock->now(), from);
+    own                 = OwnLines(book_parts::own_folder(file, device, true), *io);
+    Tail           from = tail;
+    nlohmann::json body{{"name", name}, {"replaces", old_dev}, {"continues", last_id}};
+    put_plant_mark(body, mark);
+    const Draft first = machine_says(kind::genesis, std::move(body));
+    auto        entry = next_entry(first, clock->now(), from);
     if (!entry) return entry.failure();
     if (Status put = insert_own({*entry}); !put) return put;
     size.reset();

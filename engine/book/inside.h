@@ -33,6 +33,7 @@ struct Book::Inside {
     OwnLines                  own;
     PhotoStore                photos;
     std::string               device, name, plant;
+    PlantMark                 mark; ///< as the own entries say it
     std::string               boot; ///< asked once: a program does not outlive the start it was begun in
 
     Tail         tail;                        ///< of the own chain
@@ -64,7 +65,11 @@ struct Book::Inside {
     void                               take_job(const Entry& entry);
     void                               make_catalogue(std::uint64_t sheets_at, std::uint64_t jobs_at);
     [[nodiscard]] Status               load_self();
-    [[nodiscard]] Status               begin(const BookOptions& options);
+    void                               load_mark();
+    [[nodiscard]] Status               is_this_plant(const PlantMark& other) const;
+    /// What another machine's `genesis` or `plant` says of its plant. Faults: bad_input (another one).
+    [[nodiscard]] Status says_this_plant(const Entry& entry) const;
+    [[nodiscard]] Status begin(const BookOptions& options);
     /// Goes on under a new key whose number the tables know already.
     [[nodiscard]] Status begin_again(const MachineKey& next, const std::string& old_dev,
                                      const std::string& last_id);
@@ -87,8 +92,10 @@ struct Book::Inside {
     [[nodiscard]] Status judge_machine(const Ledger::Machine& machine);
     [[nodiscard]] bool   stands(const Entry& entry, std::int64_t number) const;
     [[nodiscard]] Status judge(const Entry& entry, std::int64_t number, std::vector<SetAside>* set_aside);
-    [[nodiscard]] Status known_machine(const std::string& dev) const; ///< Fault::unknown_signer
-    [[nodiscard]] Status verify_tail(std::uint64_t how_many) const;
+    /// The key of that person on this machine. Faults: not_found, refused (PIN).
+    [[nodiscard]] Result<MachineKey> person_key(const std::string& badge, std::string_view pin) const;
+    [[nodiscard]] Status             known_machine(const std::string& dev) const; ///< Fault::unknown_signer
+    [[nodiscard]] Status             verify_tail(std::uint64_t how_many) const;
 };
 
 namespace book_parts {

@@ -104,7 +104,9 @@ Status Roster::take_in(const Statement& statement)
     if (statement.kind == statement_kind::root) {
         const auto key = key_of(body);
         if (!key) return key.failure();
-        return *key == root_ ? Status(Unit{}) : wrong("it names another plant key than the one that signed");
+        if (*key != root_) return wrong("it names another plant key than the one that signed");
+        mark_ = plant_mark_in(body);
+        return Unit{};
     }
     if (statement.kind == statement_kind::rotate) return rotate(statement);
     if (statement.kind == statement_kind::add) return add(body);
@@ -137,6 +139,7 @@ Status Roster::add(const json& body)
         return wrong("a new role holds from a later entry than the role before");
     machine.name = text_in(body, "name");
     if (machine.roles.empty()) machine.signs_from = number_in(body, "signs_from").value_or(1);
+    if (!machine.plans_from) machine.plans_from = number_in(body, "plans_from");
     machine.roles.push_back({from.value_or(1), *role});
     return Unit{};
 }

@@ -2,6 +2,7 @@
 // The roster: which machines and persons belong to the plant, said by the plant key in a chain of signed
 // statements. FORMAT.md section 9. Pure: the same statements make the same roster on every machine.
 #include "engine/book/entry.h"
+#include "engine/book/plant.h"
 
 #include <nlohmann/json_fwd.hpp>
 
@@ -55,6 +56,9 @@ struct RosterMachine {
     };
     std::vector<Spell> roles;
     std::uint64_t      signs_from = 1; ///< decisions from this entry on carry the person's signature
+    /// Units, people, instruments and jobs from this entry on carry a planner's signature; none: never, as in
+    /// lists of earlier versions.
+    std::optional<std::uint64_t> plans_from;
     struct Revoked {
         std::uint64_t last_seq = 0;
         std::string   last_id, reason;
@@ -91,9 +95,14 @@ class Roster {
     [[nodiscard]] const std::string& id_at(std::uint64_t seq) const { return ids_[seq - 1]; }
     [[nodiscard]] const std::string& root_key() const { return root_; }
     [[nodiscard]] const std::string& plant() const { return plant_; }
+    /// As the first statement says it; without an id in lists of earlier versions.
+    [[nodiscard]] const PlantMark& mark() const { return mark_; }
 
     /// Ends in the first of R04, R05, R09, R06 that fits.
     [[nodiscard]] Judgement judge(const Entry& entry) const;
+
+    /// That machine is a planner's, and what it brings in at that entry carries a planner's own signature.
+    [[nodiscard]] bool wants_planner(const std::string& dev, std::uint64_t seq) const;
 
     [[nodiscard]] const std::map<std::string, RosterMachine>& machines() const
     {
@@ -110,9 +119,11 @@ class Roster {
     [[nodiscard]] Status    end_person(const nlohmann::json& body);
     [[nodiscard]] Status    accept(const nlohmann::json& body);
     [[nodiscard]] Status    rotate(const Statement& statement);
-    [[nodiscard]] Judgement judge_person(const Entry& entry, const RosterMachine& machine) const;
+    [[nodiscard]] Judgement judge_person(const Entry& entry, const RosterMachine& machine,
+                                         const char* wanted_role) const;
 
     std::string                          plant_, root_;
+    PlantMark                            mark_;
     std::vector<std::string>             ids_;
     std::map<std::string, RosterMachine> machines_;
     std::map<std::string, RosterPerson>  persons_;
@@ -122,8 +133,10 @@ class Roster {
 /// First 32 hex digits of SHA-256 of the key, in groups of four: what is printed and compared by eye.
 [[nodiscard]] std::string fingerprint_of(const std::string& key_hex);
 
-/// Kinds a person signs: decision, countersign, return.
+/// Kinds a supervisor signs: decision, countersign, return.
 [[nodiscard]] bool is_signed_by_person(const std::string& kind);
+/// Kinds a planner signs: unit, person, instrument, job.open.
+[[nodiscard]] bool is_signed_by_planner(const std::string& kind);
 /// Adds `d.psig` and `d.pkey`: FORMAT.md section 9. The draft must not change afterwards.
 [[nodiscard]] Status sign_as(Draft& draft, const MachineKey& person_key, const std::string& plant);
 /// Whether the signature in the body is that key's over what the entry says.

@@ -167,9 +167,11 @@ Result<int> Book::take_statements(const std::vector<std::string>& lines)
     const std::uint64_t before = inside_->roster.seq();
     if (Status made = inside_->io->make_folder(inside_->roster_folder()); !made) return made.failure();
     for (const Statement& statement : statements) {
-        const std::uint64_t had  = inside_->roster.seq();
-        Roster              next = inside_->roster;
-        if (Status applied = next.apply(statement); !applied) {
+        const std::uint64_t had     = inside_->roster.seq();
+        Roster              next    = inside_->roster;
+        Status              applied = next.apply(statement);
+        if (applied) applied = inside_->is_this_plant(next.mark());
+        if (!applied) {
             if (trouble) trouble = applied;
             continue;
         }
@@ -185,6 +187,7 @@ Result<int> Book::take_statements(const std::vector<std::string>& lines)
     const auto fresh = static_cast<int>(inside_->roster.seq() - before);
     if (fresh > 0)
         if (Status judged = inside_->judge_all(); !judged) return judged.failure();
+    if (Status adopted = adopt_plant(inside_->roster.mark()); !adopted) return adopted.failure();
     if (!trouble) return trouble.failure();
     return fresh;
 }
@@ -206,14 +209,25 @@ std::vector<Book::Barred> Book::barred(std::size_t most) const
 {
     std::vector<Barred> found;
     for (auto& one : inside_->ledger.barred(most))
-        found.push_back(
-            {inside_->ledger.dev_of(one.number), one.seq, std::move(one.code), std::move(one.sentence)});
+        found.push_back({inside_->ledger.dev_of(one.number), one.seq, std::move(one.code),
+                         std::move(one.sentence), inside_->ledger.id_at(one.number, one.seq).value_or("")});
     return found;
 }
 
 std::size_t Book::barred_count() const
 {
     return inside_->ledger.barred_count();
+}
+
+Result<MachineKey> Book::Inside::person_key(const std::string& badge, std::string_view pin) const
+{
+    const auto locked = LockedKey::load(book_parts::beside(file, ".d") / "person" / (badge + ".key"));
+    if (!locked && locked.error().fault == Fault::not_found)
+        return failure(Fault::not_found, "Badge " + badge +
+                                             " has no signing key on this machine; make one with `enrol "
+                                             "person-key` and have it enrolled.");
+    if (!locked) return locked.failure();
+    return locked->unlock(pin);
 }
 
 std::filesystem::path Book::person_key_file(const std::string& badge) const
@@ -223,26 +237,41 @@ std::filesystem::path Book::person_key_file(const std::string& badge) const
 
 Result<Draft> Book::signed_by_person(Draft draft, std::string_view pin) const
 {
-    if (!inside_->roster.enrolled() || !is_signed_by_person(draft.kind)) return draft;
-    const auto locked = LockedKey::load(person_key_file(draft.actor));
-    if (!locked && locked.error().fault == Fault::not_found)
-        return failure(Fault::not_found, "Badge " + draft.actor +
-                                             " has no signing key on this machine; make one with `enrol "
-                                             "person-key` and have it enrolled.");
-    if (!locked) return locked.failure();
-    const auto key = locked->unlock(pin);
-    if (!key) return key.failure();
-    if (Status done = sign_as(draft, *key, inside_->plant); !done) return done.failure();
-    // A decision that every reader would set aside must not look taken.
-    Entry would;
-    would.dev            = device();
-    would.seq            = inside_->tail.seq + 1;
-    would.plant          = inside_->plant;
-    would.said           = std::move(draft);
-    const auto judgement = inside_->roster.judge(would);
-    if (judgement.stands()) return std::move(would.said);
-    return failure(Fault::refused, "Nothing is decided, for it would not count: " + judgement.sentence +
-                                       ". Ask the holder of the plant key.");
+    auto all = signed_by_person(std::vector<Draft>{std::move(draft)}, pin);
+    if (!all) return all.failure();
+    return std::move(all->front());
+}
+
+Result<std::vector<Draft>> Book::signed_by_person(std::vector<Draft> drafts, std::string_view pin) const
+{
+    const Roster&             roster = inside_->roster;
+    const std::uint64_t       seq    = inside_->tail.seq + 1;
+    std::optional<MachineKey> key; // opened once: that takes a moment on purpose
+    for (Draft& draft : drafts) {
+        const bool planned = is_signed_by_planner(draft.kind);
+        if (!roster.enrolled() || !(planned || is_signed_by_person(draft.kind))) continue;
+        if (!planned || roster.wants_planner(device(), seq)) {
+            if (!key) {
+                auto opened = inside_->person_key(draft.actor, pin);
+                if (!opened) return opened.failure();
+                key = std::move(*opened);
+            }
+            if (Status done = sign_as(draft, *key, inside_->plant); !done) return done.failure();
+        }
+        // What every reader would set aside must not look taken.
+        Entry would;
+        would.dev            = device();
+        would.seq            = seq;
+        would.plant          = inside_->plant;
+        would.said           = std::move(draft);
+        const auto judgement = roster.judge(would);
+        if (!judgement.stands())
+            return failure(Fault::refused, std::string("Nothing is ") + (planned ? "taken" : "decided") +
+                                               ", for it would not count: " + judgement.sentence +
+                                               ". Ask the holder of the plant key.");
+        draft = std::move(would.said);
+    }
+    return drafts;
 }
 
 } // namespace engine

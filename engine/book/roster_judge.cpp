@@ -14,8 +14,8 @@ using nlohmann::json;
 constexpr std::string_view kPersonContext = "witnessmark1/person\n";
 
 /// What a machine says of itself: every role may.
-constexpr std::array kMachineKinds{kind::genesis, kind::witness, kind::set_aside, kind::clock_step,
-                                   kind::trust,   kind::retire,  kind::fork};
+constexpr std::array kMachineKinds{kind::genesis,    kind::plant, kind::witness, kind::set_aside,
+                                   kind::clock_step, kind::trust, kind::retire,  kind::fork};
 constexpr std::array kPlannerKinds{kind::unit, kind::person, kind::instrument, kind::job_open};
 
 template <class Kinds> bool among(const Kinds& kinds, const std::string& kind)
@@ -69,6 +69,11 @@ bool is_signed_by_person(const std::string& kind)
     return kind == kind::decision || kind == kind::countersign || kind == kind::job_return;
 }
 
+bool is_signed_by_planner(const std::string& kind)
+{
+    return among(kPlannerKinds, kind);
+}
+
 Status sign_as(Draft& draft, const MachineKey& person_key, const std::string& plant)
 {
     json body          = draft.body ? *draft.body : json::object();
@@ -86,6 +91,13 @@ bool person_signature_fits(const Entry& entry)
     const auto signature = signature_from_hex(text_in(entry.body(), "psig"));
     const auto message   = person_message(entry.said, entry.plant);
     return signature && message && verify(*message, *signature, text_in(entry.body(), "pkey"));
+}
+
+bool Roster::wants_planner(const std::string& dev, std::uint64_t seq) const
+{
+    const auto at = machines_.find(dev);
+    return at != machines_.end() && role_at(at->second, seq) == MachineRole::planner &&
+           at->second.plans_from && seq >= *at->second.plans_from;
 }
 
 Judgement Roster::judge(const Entry& entry) const
@@ -107,16 +119,19 @@ Judgement Roster::judge(const Entry& entry) const
         return {"R09", who(machine, entry) + ": a machine of role " + machine_role_name(role) +
                            " may not say '" + entry.said.kind + "'"};
     if (is_signed_by_person(entry.said.kind) && entry.seq >= machine.signs_from)
-        return judge_person(entry, machine);
+        return judge_person(entry, machine, "supervisor");
+    if (is_signed_by_planner(entry.said.kind) && machine.plans_from && entry.seq >= *machine.plans_from)
+        return judge_person(entry, machine, "planner");
     return {};
 }
 
-Judgement Roster::judge_person(const Entry& entry, const RosterMachine& machine) const
+Judgement Roster::judge_person(const Entry& entry, const RosterMachine& machine,
+                               const char* wanted_role) const
 {
     const std::string where = who(machine, entry);
     const std::string key   = text_in(entry.body(), "pkey");
     if (key.empty() || text_in(entry.body(), "psig").empty())
-        return {"R09", where + ": a " + entry.said.kind + " without the person's own signature"};
+        return {"R09", where + ": '" + entry.said.kind + "' without the own signature of a " + wanted_role};
     const auto at = persons_.find(key);
     if (at == persons_.end())
         return {"R04", where + ": the key of badge " + entry.said.actor + " is not enrolled"};
@@ -126,8 +141,8 @@ Judgement Roster::judge_person(const Entry& entry, const RosterMachine& machine)
                            entry.said.actor};
     if (!person_signature_fits(entry))
         return {"R06", where + ": the signature of badge " + person.badge + " does not match"};
-    if (person.role != "supervisor")
-        return {"R09", where + ": badge " + person.badge + " is " + person.role + ", not supervisor"};
+    if (person.role != wanted_role)
+        return {"R09", where + ": badge " + person.badge + " is " + person.role + ", not " + wanted_role};
     if (!person.ended) return {};
     const auto last = person.ended->find(entry.dev);
     if (last != person.ended->end() && entry.seq <= last->second) return {};

@@ -144,6 +144,8 @@ Result<Book::Received> Book::receive(const std::vector<Entry>& entries)
         Intake intake(inside_->ledger);
         for (const Entry& entry : entries) {
             if (Status sound = is_sound(entry, inside_->plant); !sound) return sound.failure();
+            if (entry.said.kind == kind::genesis || entry.said.kind == kind::plant)
+                if (Status ours = inside_->says_this_plant(entry); !ours) return ours.failure();
             if (Status known = inside_->known_machine(entry.dev); !known) return known.failure();
             const auto taken = intake.take(entry);
             if (!taken) return taken.failure();

@@ -4,6 +4,7 @@
 #include "engine/book/seal.h"
 #include "sync/head.h"
 #include "sync/pack_form.h"
+#include "sync/plant_file.h"
 #include "sync/segment.h"
 
 #include <algorithm>
@@ -101,6 +102,10 @@ int file_name(const std::uint8_t* bytes, std::size_t size)
         must(last_part(share::path_of(*read)) == name, "a photo has one name");
     if (const auto read = share::roster_name(name))
         must(last_part(share::path_of(*read)) == name, "a statement has one name");
+    if (const auto id = share::plant_file_id(name))
+        must(last_part(share::plant_path(*id)) == name, "the file that names a plant has one name");
+    if (const auto plant = share::folder_plant_in(name)) // and its text, which is as short
+        must(share::text_of(*plant) == name && !plant->mark.id.empty(), "a plant's file has one form");
     if (share::is_device_folder(name)) must(name.size() == 16, "a machine's folder has 16 digits");
     (void)share::is_group(name);
     (void)share::device_folder(name);

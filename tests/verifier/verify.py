@@ -249,6 +249,7 @@ class Folder:
     def __init__(self, path):
         self.path, self.codes, self.names = os.path.join(path, ROOT), [], set()
         self.machines, self.seen, self.entries = {}, [], 0
+        self.plant_id = None
 
     def bad(self, code):
         self.codes.append(code)
@@ -275,12 +276,38 @@ class Folder:
         return "%06d" % ((number - 1) // 4096)
 
     def run(self):
+        self.plant_files()
         self.roster()
         for devid in self.listed("dev"):
             if is_hex(devid, 16):
                 self.machine(devid)
         self.witnesses()
         self.photos()
+
+    def plant_files(self):
+        """plant-<id>.txt says whose folder it is; one at most, and everything else with an id has that one."""
+        found = [name for name in self.listed() if re.fullmatch(r"plant-[0-9a-f]{32}\.txt", name) and self.plain(name)]
+        if len(found) > 1:
+            self.bad("R10")
+        for name in found:
+            raw = self.read(4096, name)
+            if raw is None:
+                continue
+            match = re.fullmatch(rb"witnessmark1/([^\n]+)\nplant ([0-9a-f]{32})\n(invented demo plant\n)?", raw)
+            if not match:
+                self.bad("R02")
+            elif match[2].decode() != name[6:38]:
+                self.bad("R13")
+            else:
+                self.plant_id = self.plant_id or name[6:38]
+
+    def one_plant(self, body):
+        mark = body.get("plant_id")
+        if not is_hex(mark, 32):
+            return
+        self.plant_id = self.plant_id or mark
+        if mark != self.plant_id:
+            self.bad("R10")
 
     def roster(self):
         seq, prev, key, plant = 0, ZEROS, None, None
@@ -330,6 +357,8 @@ class Folder:
                     key = value["d"]["keys"][0]
                 seq, prev = seq + 1, ident
                 ids.append(ident)
+                if seq == 1:
+                    self.one_plant(value["d"])
             except Bad as bad:
                 if bad.code:
                     self.bad(bad.code)
@@ -400,6 +429,8 @@ class Folder:
             if entry["prev"] != (self.record[-1]["id"] if self.record else ZEROS) or (entry["seq"] == 1 and entry["kind"] != "genesis"):
                 return self.bad("R07")
             self.record.append(entry)
+            if entry["seq"] == 1 or entry["kind"] == "plant":
+                self.one_plant(entry["d"])
 
     def head(self, devid, tree, size, hash32, group, name):
         raw = self.read(4096, "dev", devid, "head", group, name)
