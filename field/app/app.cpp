@@ -72,6 +72,14 @@ void App::watch_absence(kit::Ui& ui)
     if (ui.touched()) last_touch_mono_ = now;
 }
 
+/// What every screen says of the plant; nothing of an enrolled one.
+std::string App::plant_note() const
+{
+    const engine::Book& book = wiring_.bench->book();
+    if (book.plant_mark().invented) return wiring_.words->say("strip.invented");
+    return book.roster().enrolled() ? std::string() : wiring_.words->say("strip.not_enrolled");
+}
+
 void App::frame()
 {
     sender_.absorb();
@@ -83,7 +91,8 @@ void App::frame()
                     .screen = wiring_.shell->size(),
                     .ledger = ledger_,
                     .typed  = wiring_.shell->take_text(),
-                    .words  = wiring_.words});
+                    .words  = wiring_.words,
+                    .note   = plant_note()});
         watch_absence(ui);
         draw_place(ui);
     }

@@ -51,6 +51,7 @@ class App {
     using JobPtr = std::shared_ptr<const engine::JobState>;
 
     [[nodiscard]] screens::ViewContext context() const;
+    [[nodiscard]] std::string          plant_note() const;
     [[nodiscard]] const engine::Space& space() const;
     [[nodiscard]] JobPtr               job() const; ///< the job in hand, null when it cannot be read
     void                               draw_place(kit::Ui& ui);

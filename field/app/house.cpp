@@ -2,8 +2,29 @@
 
 #include "engine/base/files.h"
 #include "field/app/settings_file.h"
+#include "sync/disk_folder.h"
+#include "sync/plant_file.h"
+
+#include <system_error>
 
 namespace field::app {
+namespace {
+
+/// A book that is made in reach of its folder is of the folder's plant.
+void name_plant(engine::BookOptions& as, const HouseOptions& options)
+{
+    as.plant = options.plant;
+    std::error_code none;
+    if (options.shared.empty() || std::filesystem::exists(options.book, none)) return;
+    auto folder = share::DiskFolder::open(options.shared);
+    if (!folder) return;
+    const auto plant = share::plant_to_join(*folder);
+    if (!plant || !*plant) return;
+    as.plant = (*plant)->name;
+    as.mark  = (*plant)->mark;
+}
+
+} // namespace
 
 engine::Result<std::unique_ptr<AppHouse>> AppHouse::open(const HouseOptions& options, shell::Shell& shell,
                                                          const engine::Clock& clock)
@@ -18,7 +39,8 @@ engine::Result<std::unique_ptr<AppHouse>> AppHouse::open(const HouseOptions& opt
     engine::BookOptions as;
     as.machine_name  = options.machine_name;
     as.ballast_bytes = options.ballast_bytes;
-    auto book        = engine::Book::open(options.book, clock, as);
+    name_plant(as, options);
+    auto book = engine::Book::open(options.book, clock, as);
     if (!book) return book.failure();
     house->book_.emplace(std::move(*book));
     if (options.host)

@@ -3,6 +3,7 @@
 // settings, app.
 #include "engine/book/host.h"
 #include "field/app/app.h"
+#include "field/app/plant_name.h"
 
 namespace field::app {
 
@@ -14,9 +15,10 @@ struct HouseOptions {
     std::optional<screens::Units> units; ///< over the kept settings
     std::optional<look::Light>    light;
     std::optional<std::string>    badge;
-    std::string                   machine_name  = "T-01";
-    std::uint64_t                 ballast_bytes = 0; ///< kept free on the disk for the step in hand
-    std::optional<engine::Host>   host;              ///< the machine the book must belong to; none: not asked
+    std::string                   machine_name = "T-01";
+    std::string                   plant = kUnnamedPlant; ///< of a book that is made away from its folder
+    std::uint64_t                 ballast_bytes = 0;     ///< kept free on the disk for the step in hand
+    std::optional<engine::Host>   host; ///< the machine the book must belong to; none: not asked
 };
 
 class AppHouse {

@@ -53,8 +53,9 @@ struct RehearsalSetup {
     bool                       pictures      = true;  ///< false: no shot is written
     bool                       every         = false; ///< a picture after every line, by its number
     std::string                camera        = "test";
-    std::filesystem::path      camera_folder;         ///< pictures are picked up from here instead
-    std::string                machine_name = "T-01"; ///< of a book that is made
+    std::filesystem::path      camera_folder;              ///< pictures are picked up from here instead
+    std::string                machine_name = "T-01";      ///< of a book that is made
+    std::string                plant        = "saltmarsh"; ///< likewise; the demo's
 };
 
 /// Plays the lines. Each stretch up to a `kill` runs in a process of its own. Fails with Fault::refused and a

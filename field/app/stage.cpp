@@ -33,7 +33,8 @@ engine::Result<std::unique_ptr<Stage>> Stage::open(const RehearsalSetup& setup, 
                          .plant_key    = setup.plant_key,
                          .camera       = {.camera = setup.camera, .folder = setup.camera_folder},
                          .light        = setup.light,
-                         .machine_name = setup.machine_name};
+                         .machine_name = setup.machine_name,
+                         .plant        = setup.plant};
     if (!setup.badge.empty()) options.badge = setup.badge;
     auto house = AppHouse::open(options, *stage->shell_, stage->clock_);
     if (!house) return house.failure();

@@ -16,6 +16,7 @@ void add_demo(CLI::App& app, Outcome& outcome);
 void add_fill(CLI::App& app, Outcome& outcome);
 void add_rehearse(CLI::App& app, Outcome& outcome);
 void add_figure(CLI::App& app, Outcome& outcome);
+void add_plant(CLI::App& app, Outcome& outcome);
 void add_enrol(CLI::App& app, Outcome& outcome);
 void add_exchange(CLI::App& app, Outcome& outcome);
 void add_check(CLI::App& app, Outcome& outcome);

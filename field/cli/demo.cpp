@@ -5,6 +5,7 @@
 #include "field/cli/commands.h"
 #include "field/cli/demo_plant.h"
 #include "field/cli/demo_player.h"
+#include "field/cli/plant_notice.h"
 #include "sync/disk_folder.h"
 #include "sync/exchange.h"
 
@@ -28,7 +29,7 @@ struct DemoOptions {
     std::string   book, shared;
     int           shifts = 3;
     std::uint32_t seed   = 1;
-    bool          json   = false;
+    bool          json = false, not_enrolled = false;
 };
 
 constexpr std::int64_t kDay_ms          = 86'400'000;
@@ -79,10 +80,11 @@ class Storyteller {
     /// still waits for its countersignature.
     Status job(int shift, bool countersign)
     {
-        engine::Job job   = templates_[static_cast<std::size_t>(shift) % templates_.size()];
-        job.number        = std::to_string(kFirstNumber + shift);
-        const auto opened = bench_->book().append(engine::draft_of(job, "401"));
-        if (!opened) return opened.failure();
+        engine::Job job    = templates_[static_cast<std::size_t>(shift) % templates_.size()];
+        job.number         = std::to_string(kFirstNumber + shift);
+        const auto planned = as_demo_planner(bench_->book(), {engine::draft_of(job, kDemoPlanner)});
+        if (!planned) return planned.failure();
+        if (const auto opened = bench_->book().append_all(*planned); !opened) return opened.failure();
         DemoJob played;
         played.number      = job.number;
         played.people      = people_of(shift);
@@ -113,31 +115,28 @@ class Storyteller {
     History                  history_;
 };
 
-/// A key of its own for each seed: the same seed makes a book with the same machine.
-std::array<unsigned char, 32> key_seed(std::uint32_t seed)
-{
-    std::array<unsigned char, 32> bytes{};
-    for (std::size_t i = 0; i < bytes.size(); ++i)
-        bytes[i] = static_cast<unsigned char>((seed >> (i % 4 * 8) & 0xFFU) + i * 7);
-    return bytes;
-}
-
 int report(const DemoOptions& options, const engine::Book& book, const DemoPlant& plant,
            const History& history)
 {
     const std::size_t photos = book.photo_hashes().size();
     if (options.json) {
-        std::cout << nlohmann::json{{"book", options.book},      {"entries", book.size()},
-                                    {"photos", photos},          {"jobs_open", plant.jobs.size()},
-                                    {"jobs_done", history.jobs}, {"faults_planted", history.faults},
-                                    {"shifts", options.shifts}}
-                         .dump(2)
-                  << '\n';
+        nlohmann::json document{{"book", options.book},      {"entries", book.size()},
+                                {"photos", photos},          {"jobs_open", plant.jobs.size()},
+                                {"jobs_done", history.jobs}, {"faults_planted", history.faults},
+                                {"shifts", options.shifts}};
+        put_plant(document, standing_of(book));
+        std::cout << document.dump(2) << '\n';
         return 0;
     }
-    std::cout << "Demo book " << options.book << ": " << plant.jobs.size() << " open jobs, " << history.jobs
-              << " jobs of history with " << history.faults << " planted faults, " << book.size()
-              << " entries, " << photos << " photos. All of it is invented.\n";
+    print_plant(std::cout, standing_of(book));
+    std::cout
+        << "Demo book " << options.book << ": " << plant.jobs.size() << " open jobs, " << history.jobs
+        << " jobs of history with " << history.faults << " planted faults, " << book.size() << " entries, "
+        << photos << " photos. All of it is invented.\n"
+        << "Fitters 112 and 118; supervisor 205, PIN 2050; auditor 301, PIN 3010; planner 401, PIN 4010.\n";
+    if (!options.not_enrolled)
+        std::cout << "Its plant key is in " << options.book << ".plant.key, passphrase: " << kDemoPassphrase
+                  << '\n';
     return 0;
 }
 
@@ -169,9 +168,12 @@ int demo(const DemoOptions& options)
 
     engine::BookOptions book_options;
     book_options.machine_name = "T-03";
-    book_options.seed         = key_seed(options.seed);
+    book_options.mark         = {engine::new_plant_id(), true};
     auto book                 = engine::Book::open(options.book, clock, book_options, true);
     if (!book) return complain(book.error());
+    if (!options.not_enrolled)
+        if (const Status done = found_demo(*book, options.book + ".plant.key", clock); !done)
+            return complain(done.error());
     const auto plant = found_plant(*book, engine::assets_folder() / "demo");
     if (!plant) return complain(plant.error());
     engine::Workbench bench(*book, *procedure, clock);
@@ -192,10 +194,14 @@ void add_demo(CLI::App& app, Outcome& outcome)
     command->add_option("--shared", options->shared,
                         "Shared folder to exchange it with; made when it is not there");
     command->add_option("--shifts", options->shifts, "Shifts of history")->check(CLI::Range(0, kMostShifts));
-    command->add_option("--seed", options->seed, "Another seed makes another history");
+    command->add_option("--seed", options->seed,
+                        "Another seed makes another history; keys are random each time");
+    command->add_flag("--not-enrolled", options->not_enrolled,
+                      "Without a plant key, to try enrolling by hand (`enrol plant-key`)");
     command->add_flag("--json", options->json, "One JSON document on standard output");
     command->footer("Exit code 0 made, 2 the book is there already or cannot be made.\n"
-                    "--json: {book,entries,photos,jobs_open,jobs_done,faults_planted,shifts}");
+                    "--json: {book,entries,photos,jobs_open,jobs_done,faults_planted,shifts,\n"
+                    "  plant,plant_id,plant_enrolled,plant_invented,plant_notices}");
     command->callback([options, &outcome] { outcome.exit_code = demo(*options); });
 }
 

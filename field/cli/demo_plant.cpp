@@ -3,6 +3,7 @@
 #include "engine/book/catalogue_codec.h"
 #include "engine/book/seal.h"
 #include "engine/catalogue/import.h"
+#include "sync/founding.h"
 
 namespace field::cli {
 namespace {
@@ -12,7 +13,9 @@ using engine::Fault;
 using engine::Result;
 using engine::Status;
 
-constexpr const char* kPlanner = "401"; ///< of assets/demo/people.csv
+constexpr const char* kPlannerPin    = "4010"; ///< of assets/demo/people.csv, as the two below
+constexpr const char* kSupervisor    = "205";
+constexpr const char* kSupervisorPin = "2050";
 
 template <class T, class Import> Result<std::vector<T>> read(const std::filesystem::path& file, Import import)
 {
@@ -28,13 +31,29 @@ template <class T> Status append(engine::Book& book, const std::vector<T>& items
     std::vector<engine::Draft> drafts;
     drafts.reserve(items.size());
     for (const T& item : items)
-        drafts.push_back(engine::draft_of(item, kPlanner));
-    const auto kept = book.append_all(drafts);
+        drafts.push_back(engine::draft_of(item, kDemoPlanner));
+    const auto planned = as_demo_planner(book, std::move(drafts));
+    if (!planned) return planned.failure();
+    const auto kept = book.append_all(*planned);
     if (!kept) return kept.failure();
     return engine::Unit{};
 }
 
 } // namespace
+
+Result<std::vector<engine::Draft>> as_demo_planner(const engine::Book&        book,
+                                                   std::vector<engine::Draft> drafts)
+{
+    return book.signed_by_person(std::move(drafts), kPlannerPin);
+}
+
+Status found_demo(engine::Book& book, const std::filesystem::path& key_file, const engine::Clock& clock)
+{
+    const std::int64_t now = clock.now().wall_ms;
+    const auto key = share::found(book, {key_file, kDemoPassphrase, true, kDemoPlanner, kPlannerPin}, now);
+    if (!key) return key.failure();
+    return share::enrol_person(book, *key, {kSupervisor, "supervisor", kSupervisorPin, ""}, now);
+}
 
 Result<DemoPlant> found_plant(engine::Book& book, const std::filesystem::path& folder)
 {

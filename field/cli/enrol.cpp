@@ -1,10 +1,12 @@
 // witnessmark enrol: the plant key, the machines and persons it enrols, and what a machine shows of itself.
 #include "engine/book/locked_key.h"
 #include "field/cli/commands.h"
+#include "field/cli/plant_notice.h"
 #include "field/cli/secret.h"
 #include "sync/disk_folder.h"
 #include "sync/enrolment.h"
 #include "sync/names.h"
+#include "sync/plant_file.h"
 
 #include <CLI/CLI.hpp>
 #include <nlohmann/json.hpp>
@@ -23,6 +25,7 @@ using nlohmann::json;
 struct Wish {
     std::string              book, shared, key, secret_file, code, name, role, reason, badge, machine;
     std::vector<std::string> ids;
+    std::string              only; ///< of what is shown: code, plant
     std::uint64_t            last    = 0;
     bool                     as_json = false, quick = false;
 };
@@ -70,10 +73,14 @@ engine::Status make_plant_key(const Wish& wish)
                                                 wish.quick ? engine::Lock::quick : engine::Lock::firm);
     if (!locked) return locked.failure();
     if (engine::Status saved = locked->save(wish.key); !saved) return saved;
+    // A plant that has no id yet, as those of earlier versions, gets one with its key.
+    if (desk.book->plant_mark().id.empty())
+        if (engine::Status named = desk.book->adopt_plant({engine::new_plant_id(), false}); !named)
+            return named;
     if (engine::Status trusted = desk.book->trust_root(key.device()); !trusted) return trusted;
-    const std::int64_t now = desk.clock->now().wall_ms;
-    if (engine::Status said = share::say(*desk.book, key, share::plant_begins(key.device()), now); !said)
-        return said;
+    const std::int64_t  now    = desk.clock->now().wall_ms;
+    const share::Saying begins = share::plant_begins(key.device(), desk.book->plant_mark());
+    if (engine::Status said = share::say(*desk.book, key, begins, now); !said) return said;
     const auto joins = share::machine_joins(*desk.book, share::own_code(*desk.book), "planner");
     if (!joins) return joins.failure();
     if (engine::Status said = share::say(*desk.book, key, *joins, now); !said) return said;
@@ -85,25 +92,47 @@ engine::Status make_plant_key(const Wish& wish)
     return engine::Unit{};
 }
 
+/// One thing alone, for whoever hands it on: the code of this machine or of a person with a key on it, or the
+/// fingerprint of the plant key.
+engine::Status show_only(const Wish& wish, const engine::Book& book)
+{
+    if (wish.only == "plant") {
+        if (!book.roster().trusts())
+            return failure(Fault::not_found, "No plant key is trusted here; see `enrol trust`.");
+        std::cout << engine::fingerprint_of(book.roster().root_key()) << '\n';
+        return engine::Unit{};
+    }
+    if (wish.badge.empty()) {
+        std::cout << share::text_of(share::own_code(book)) << '\n';
+        return engine::Unit{};
+    }
+    const auto key = engine::LockedKey::load(book.person_key_file(wish.badge));
+    if (!key) return key.failure();
+    std::cout << share::text_of({book.plant(), wish.badge, key->key(), true}) << '\n';
+    return engine::Unit{};
+}
+
 engine::Status show(const Wish& wish)
 {
     Desk desk;
     if (engine::Status opened = desk.open(wish); !opened) return opened;
     const engine::Book& book = *desk.book;
-    const std::string   code = share::text_of(share::own_code(book));
-    const bool          on   = book.roster().machines().count(book.device()) > 0;
+    if (!wish.only.empty()) return show_only(wish, book);
+    const std::string code = share::text_of(share::own_code(book));
+    const bool        on   = book.roster().machines().count(book.device()) > 0;
     if (wish.as_json) {
-        std::cout << json{{"code", code},
-                          {"fingerprint", share::device_folder(book.device())},
-                          {"plant_fingerprint", engine::fingerprint_of(book.roster().root_key())},
-                          {"enrolled_plant", book.roster().enrolled()},
-                          {"enrolled", on}}
-                         .dump(2)
-                  << '\n';
+        json document{{"code", code},
+                      {"fingerprint", share::device_folder(book.device())},
+                      {"plant_fingerprint", engine::fingerprint_of(book.roster().root_key())},
+                      {"enrolled_plant", book.roster().enrolled()},
+                      {"enrolled", on}};
+        put_plant(document, standing_of(book));
+        std::cout << document.dump(2) << '\n';
         return engine::Unit{};
     }
     std::cout << "Machine " << book.machine_name() << ", fingerprint " << share::device_folder(book.device())
               << "\nCode (as text or QR): " << code << '\n';
+    print_plant(std::cout, standing_of(book));
     if (!book.roster().enrolled())
         std::cout << "Unenrolled plant: no plant key is trusted here, every machine of the folder counts.\n";
     else
@@ -116,6 +145,10 @@ engine::Result<share::FolderOffer> offer_of(const Wish& wish, const engine::Book
 {
     auto folder = share::DiskFolder::open(wish.shared);
     if (!folder) return folder.failure();
+    const auto whose = share::whose_folder(*folder);
+    if (!whose) return whose.failure();
+    if (*whose)
+        if (engine::Status may = share::may_use(book, **whose); !may) return may.failure();
     return share::look_into(*folder, book.plant(), share::known_folders(book));
 }
 
@@ -237,6 +270,62 @@ engine::Status accept(const Wish& wish)
     return engine::Unit{};
 }
 
+/// Entries the list sets aside: what `enrol accept` is given.
+json set_aside_of(const engine::Book& book, std::size_t most)
+{
+    json list = json::array();
+    for (const auto& one : book.barred(most)) {
+        std::string name;
+        for (const auto& machine : book.machines())
+            if (machine.dev == one.dev) name = machine.name;
+        list.push_back({{"dev", one.dev},
+                        {"machine", name},
+                        {"seq", one.seq},
+                        {"id", one.id},
+                        {"code", one.code},
+                        {"sentence", one.sentence}});
+    }
+    return list;
+}
+
+/// What waits for the holder of the plant key: entries set aside here, machines that wrote into the folder.
+engine::Status show_waiting(const Wish& wish)
+{
+    Desk desk;
+    if (engine::Status opened = desk.open(wish); !opened) return opened;
+    constexpr std::size_t kMostShown = 1000;
+    const json            aside      = set_aside_of(*desk.book, kMostShown);
+    share::FolderOffer    offer;
+    if (!wish.shared.empty()) {
+        auto looked = offer_of(wish, *desk.book);
+        if (!looked) return looked.failure();
+        offer = *std::move(looked);
+    }
+    if (wish.as_json) {
+        json machines = json::array();
+        for (const auto& code : offer.machines)
+            machines.push_back({{"name", code.name},
+                                {"fingerprint", share::device_folder(code.key)},
+                                {"code", share::text_of(code)}});
+        std::cout << json{{"set_aside", aside},
+                          {"set_aside_count", desk.book->barred_count()},
+                          {"machines", machines}}
+                         .dump(2)
+                  << '\n';
+        return engine::Unit{};
+    }
+    for (const json& one : aside)
+        std::cout << one["id"].get<std::string>() << "  " << one["code"].get<std::string>() << "  "
+                  << one["sentence"].get<std::string>() << ".\n";
+    if (desk.book->barred_count() > aside.size())
+        std::cout << "and " << desk.book->barred_count() - aside.size() << " more.\n";
+    for (const auto& code : offer.machines)
+        std::cout << "machine " << code.name << "  " << share::figures_of(code.key) << "  "
+                  << share::text_of(code) << '\n';
+    if (aside.empty() && offer.machines.empty()) std::cout << "Nothing waits.\n";
+    return engine::Unit{};
+}
+
 json as_json(const engine::Book& book)
 {
     const engine::Roster& roster   = book.roster();
@@ -251,17 +340,13 @@ json as_json(const engine::Book& book)
     for (const auto& [key, one] : roster.persons())
         persons.push_back(
             {{"key", key}, {"badge", one.badge}, {"role", one.role}, {"ended", one.ended.has_value()}});
-    json barred = json::array();
-    for (const auto& one : book.barred(1000))
-        barred.push_back(
-            {{"dev", one.dev}, {"seq", one.seq}, {"code", one.code}, {"sentence", one.sentence}});
     return {{"enrolled", roster.enrolled()},
             {"plant", book.plant()},
             {"seq", roster.seq()},
             {"plant_fingerprint", engine::fingerprint_of(roster.root_key())},
             {"machines", machines},
             {"persons", persons},
-            {"set_aside", barred}};
+            {"set_aside", set_aside_of(book, 1000)}};
 }
 
 engine::Status list(const Wish& wish)
@@ -289,7 +374,7 @@ engine::Status list(const Wish& wish)
         std::cout << "  badge " << one.badge << ' ' << one.name << ' ' << one.role << ' ' << key.substr(0, 16)
                   << (one.ended ? ", ended" : "") << '\n';
     for (const auto& one : desk.book->barred(100))
-        std::cout << "  set aside " << one.code << ": " << one.sentence << ".\n";
+        std::cout << "  set aside " << one.code << ": " << one.sentence << ". [" << one.id << "]\n";
     return engine::Unit{};
 }
 
@@ -356,7 +441,16 @@ void add_enrol(CLI::App& app, Outcome& outcome)
                           &make_plant_key, Needs::key);
     made->add_flag("--quick", wish->quick,
                    "64 MiB instead of 256 MiB for the passphrase; for small machines");
-    with("show", "Fingerprint and code of this machine, to be enrolled", &show, Needs::json_out);
+    CLI::App* shown =
+        with("show", "Fingerprint and code of this machine, to be enrolled", &show, Needs::json_out);
+    shown->add_option("--only", wish->only, "nothing but the code, or the fingerprint of the plant key")
+        ->check(CLI::IsMember({"code", "plant"}));
+    shown->add_option("--badge", wish->badge, "with --only code: of the person whose key is on this machine");
+    CLI::App* waits = with("waiting",
+                           "What waits for the holder of the plant key: entries set aside, by id, and "
+                           "machines of the folder that are not enrolled",
+                           &show_waiting, Needs::json_out);
+    waits->add_option("--shared", wish->shared, "the folder the machines share");
     with("trust", "Trusts the plant key with this fingerprint", &trust, Needs::code | Needs::shared);
     with("import", "Reads the enrolment list from the shared folder", &import, Needs::shared);
     with("add", "Enrols a machine, or gives it another role from its next entry on", &add,

@@ -4,9 +4,11 @@
 #include "engine/book/catalogue_codec.h"
 #include "engine/book/seal.h"
 #include "engine/catalogue/import.h"
+#include "field/app/plant_name.h"
 #include "field/cli/catalogue_list.h"
 #include "field/cli/commands.h"
 #include "field/cli/import_warnings.h"
+#include "field/cli/planner_desk.h"
 #include "field/cli/show_columns.h"
 
 #include <nlohmann/json.hpp>
@@ -23,7 +25,7 @@ using nlohmann::json;
 
 struct ImportWish {
     std::string what; ///< "units"
-    std::string file, book, actor;
+    std::string file, book, actor, pin_file;
     bool        as_json = false;
     bool        columns = false, form = false; ///< only say what a file must hold
 };
@@ -98,20 +100,6 @@ Read read_table(const ImportWish& wish, const engine::CsvTable& table, const eng
     return drafts_of(std::move(people), wish.actor, [&](const Person& it) { return plant.person(it.badge); });
 }
 
-/// An empty book takes anybody's word: its people are still to come.
-engine::Status may_import(const ImportWish& wish, const engine::Catalogue& plant)
-{
-    if (wish.actor.empty() || plant.people.empty()) return engine::Unit{};
-    const engine::Person* person = plant.person(wish.actor);
-    if (person == nullptr)
-        return failure(Fault::bad_input, "There is no badge " + wish.actor +
-                                             " in the book; import people first or give a known one.");
-    if (person->role != engine::Role::planner && person->role != engine::Role::supervisor)
-        return failure(Fault::refused, "Badge " + wish.actor + " is a " + std::string(name_of(person->role)) +
-                                           "; a planner or a supervisor imports " + wish.what + ".");
-    return engine::Unit{};
-}
-
 void refuse(const ImportWish& wish, const std::vector<engine::ImportFault>& faults)
 {
     if (wish.as_json) {
@@ -173,15 +161,19 @@ int import_file(const ImportWish& wish)
     const auto no_seal = [](std::string_view) -> engine::Result<std::string> { return std::string(); };
     if (make && refused(read_table(wish, *table, {}, no_seal))) return 2;
 
-    const auto clock = engine::system_clock();
-    auto       book  = engine::Book::open(wish.book, *clock, {}, make);
+    const auto          clock = engine::system_clock();
+    engine::BookOptions fresh;
+    fresh.plant = app::kUnnamedPlant;
+    auto book   = engine::Book::open(wish.book, *clock, fresh, make);
     if (!book) return complain(book.error());
-    if (const auto may = may_import(wish, book->catalogue()); !may) return complain(may.error());
+    const PlannerWish planner{wish.what, wish.actor, wish.pin_file};
+    if (const auto may = may_plan(*book, planner); !may) return complain(may.error());
     const Read read = read_table(wish, *table, book->catalogue(), engine::pin_check_of);
     if (refused(read)) return 2;
+    const auto planned = as_planned(*book, read.drafts, planner);
+    if (!planned) return complain(planned.error());
     const auto touched = touched_jobs(*book, read.sheets);
-    if (!read.drafts.empty())
-        if (const auto kept = book->append_all(read.drafts); !kept) return complain(kept.error());
+    if (const auto kept = book->append_all(*planned); !kept) return complain(kept.error());
     report(wish, read, touched);
     return 0;
 }
@@ -213,7 +205,11 @@ void add_imports(CLI::App& app, Outcome& outcome)
             "Takes a CSV file into the book, all or nothing; every fault is told with line and column");
         run->add_option("file", wish->file, "CSV file, its first row naming the columns");
         run->add_option("--book", wish->book, "the book; made when it is not there (not by jobs)");
-        run->add_option("--actor", wish->actor, "badge of the planner or supervisor");
+        run->add_option("--actor", wish->actor, "badge of the planner; needed once the book knows one");
+        run->add_option(
+            "--pin-file", wish->pin_file,
+            "file whose first line is the planner's PIN, asked of an enrolled plant; without it, it "
+            "is asked for");
         run->add_flag("--json", wish->as_json, "one JSON document on standard output");
         run->add_flag("--columns", wish->columns, "only says every column of such a file");
         run->add_flag("--template", wish->form, "only prints a file to fill in");

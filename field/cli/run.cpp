@@ -57,6 +57,7 @@ int run(int argc, char** argv)
         add_fill(app, outcome);
         add_rehearse(app, outcome);
         add_figure(app, outcome);
+        add_plant(app, outcome);
         add_enrol(app, outcome);
         add_exchange(app, outcome);
         add_check(app, outcome);

@@ -73,10 +73,13 @@ void strip(Ui& ui, const Strip& strip)
     right -=
         canvas.text({right, base}, strip.clock, {Role::label_bold, p.ink, Across::right, Upright::baseline});
     if (!strip.clock.empty()) right -= 4.5F;
-    if (!strip.status.empty())
-        right -= canvas.text({right, base}, strip.status,
-                             {Role::label, p.soft, Across::right, Upright::baseline}) +
-                 4.0F;
+    const look::TextStyle quiet{Role::label, p.soft, Across::right, Upright::baseline};
+    if (!strip.status.empty()) right -= canvas.text({right, base}, strip.status, quiet) + 4.0F;
+    constexpr float kNoteBase_mm = 3.1F; // above capitals of 2.6 mm, which the narrow glass has
+    if (!ui.note().empty() && ui.portrait() && ui.screen().hand_held())
+        canvas.text({box.right(), box.y + kNoteBase_mm}, ui.note(), quiet);
+    else if (!ui.note().empty())
+        right -= canvas.text({right, base}, ui.note(), quiet) + 4.0F;
     canvas.text_fitted({box.x, base}, strip.title, {Role::label_bold, p.ink, Across::left, Upright::baseline},
                        right - box.x);
 }

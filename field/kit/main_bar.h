@@ -38,7 +38,8 @@ BarTap main_bar(Ui& ui, const MainBar& bar);
 /// "back", "problem" and, when a photo belongs to the step, "photo" with its count.
 [[nodiscard]] MainBar usual_bar(const Ui& ui, const MainAction& main, std::optional<PhotoCount> photos);
 
-/// Top line: title bold at the left; status and clock at the right.
+/// Top line: title bold at the left; the frame's note, status and clock at the right. On the narrow glass
+/// the note has a line of its own above them.
 struct Strip {
     std::string title;
     std::string status;

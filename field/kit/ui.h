@@ -36,6 +36,7 @@ class Ui {
         look::FrameLedger& ledger;
         std::string        typed;
         const look::Words* words{}; ///< without it every word shows its id
+        std::string        note;    ///< said at the top of every screen: "invented demo plant"
     };
     explicit Ui(Frame frame);
     ~Ui();
@@ -59,6 +60,8 @@ class Ui {
     /// The words of an id, in the language of the tablet.
     [[nodiscard]] std::string say(std::string_view id) const;
     [[nodiscard]] std::string say(std::string_view id, std::initializer_list<std::string_view> put_in) const;
+
+    [[nodiscard]] const std::string& note() const { return frame_.note; }
 
     /// Nothing drawn from here on takes the touch of this frame: it was meant for what stood there before.
     void ignore_touch() { deaf_ = true; }

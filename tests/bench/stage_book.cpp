@@ -46,8 +46,8 @@ void Glass::press(const std::string& name)
 
 std::filesystem::path demo_book(const std::filesystem::path& file, int shifts)
 {
-    const std::string command = std::string(WM_PROGRAM) + " demo --book '" + file.string() + "' --shifts " +
-                                std::to_string(shifts) + " > /dev/null";
+    const std::string command = std::string(WM_PROGRAM) + " demo --not-enrolled --book '" + file.string() +
+                                "' --shifts " + std::to_string(shifts) + " > /dev/null";
     if (std::system(command.c_str()) != 0) give_up("the demo book was not made: " + command);
     return file;
 }

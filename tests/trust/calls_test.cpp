@@ -53,7 +53,8 @@ class Bench {
         // Another machine has been at the folder: there is something to fetch.
         const std::string other = (place_ / "other.book").string(), share = (place_ / "share").string();
         fs::create_directories(share);
-        ran("demo --shifts 0 --seed 2 --book '" + other + "'");
+        ran("exchange --book '" + desk_.fresh_book(place_ / "first").string() + "' --shared '" + share + "'");
+        ran("plant join --machine T-09 --book '" + other + "' --shared '" + share + "'");
         ran("fill '" + desk_.after() + "' --book '" + other + "'");
         ran("exchange --book '" + other + "' --shared '" + share + "'");
         const fs::path book = desk_.fresh_book(place_ / "filled");

@@ -48,8 +48,8 @@ std::vector<Ack> acks_in(const std::string& said)
 Desk::Desk(const fs::path& folder, int items) : folder_(folder)
 {
     fs::create_directories(folder_ / "fresh");
-    const auto made =
-        support::run("demo --shifts 0 --book '" + (folder_ / "fresh/t.book").string() + "'", folder_);
+    const auto made = support::run(
+        "demo --shifts 0 --not-enrolled --book '" + (folder_ / "fresh/t.book").string() + "'", folder_);
     REQUIRE_MESSAGE(made.code == 0, made.says);
     auto steps = nlohmann::json::array();
     for (int i = 0; i <= items; ++i) {

@@ -28,7 +28,7 @@ class Plant {
     {
         std::ofstream(at("words")) << "reed mill long words\n";
         std::ofstream(at("pin")) << "2050\n";
-        does("demo --shifts 0" + book());
+        does("demo --shifts 0 --not-enrolled" + book());
         does("enrol plant-key --quick" + book() + key());
         const std::string said =
             does("enrol person-key --badge 205 --secret-file " + at("pin").string() + book());

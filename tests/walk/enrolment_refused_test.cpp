@@ -91,7 +91,9 @@ TEST_SUITE("walk/enrolment refused")
             Tablet planner(hall.planner());
             planner.does({"exchange"});
         }
-        hall.does("demo --shifts 0 --seed 7 --book " + hall.at("rogue.book").string());
+        // Who can write to the folder can make a machine for its plant, and a plant key of his own.
+        hall.does("plant join --machine T-66 --shared " + hall.at("share").string() + " --book " +
+                  hall.at("rogue.book").string());
         hall.does("enrol plant-key --quick --book " + hall.at("rogue.book").string() + " --key " +
                   hall.at("rogue.key").string() + " --secret-file " + hall.at("words").string());
         // Its reader finds two lists and says so (exit code 1), but its own is in the folder by then.

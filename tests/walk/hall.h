@@ -118,7 +118,7 @@ class Hall {
         std::ofstream(at("words")) << kPassphrase << '\n';
         for (const char* folder : {"share", "pictures", "stick"})
             fs::create_directory(at(folder));
-        does("demo --shifts 0 --book " + at("planner.book").string());
+        does("demo --shifts 0 --not-enrolled --book " + at("planner.book").string());
         does("enrol plant-key --quick --book " + at("planner.book").string() + " --key " + key().string() +
              " --secret-file " + at("words").string());
     }

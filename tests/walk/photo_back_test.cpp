@@ -56,8 +56,8 @@ TEST_SUITE("walk/photo")
             CAPTURE(screen.w_px);
             const Emptied place{{}, screen};
             fs::create_directory(place.at("share"));
-            const auto made =
-                support::run("demo --shifts 0 --book " + place.at("t.book").string(), place.folder.path());
+            const auto made = support::run(
+                "demo --shifts 0 --not-enrolled --book " + place.at("t.book").string(), place.folder.path());
             REQUIRE_MESSAGE(made.code == 0, made.says);
             Tablet tablet(place.setup());
             tablet.does({"tap job.2219", "tap main"});

@@ -4,9 +4,11 @@
 #include "engine/base/clock.h"
 #include "engine/base/files.h"
 #include "engine/book/book.h"
+#include "engine/book/locked_key.h"
 #include "engine/procedure/workbench.h"
 #include "field/app/rehearsal.h"
 #include "sync/disk_folder.h"
+#include "sync/enrolment.h"
 #include "sync/exchange.h"
 
 #include <doctest/doctest.h>
@@ -75,6 +77,19 @@ void check_closed(const fs::path& file, const Walk& walk)
     CHECK(readings >= walk.readings);
 }
 
+/// By the demo's plant key, which lies beside its book.
+void enrol_office(engine::Book& tablet, engine::Book& office, const engine::Clock& clock)
+{
+    const auto locked = engine::LockedKey::load(tablet.file().string() + ".plant.key");
+    REQUIRE(locked);
+    const auto key = locked->unlock("invented demo plant");
+    REQUIRE(key);
+    REQUIRE(office.trust_root(tablet.roster().root_key()));
+    const auto joins = share::machine_joins(tablet, share::own_code(office), "recorder");
+    REQUIRE(joins);
+    REQUIRE(share::say(tablet, *key, *joins, clock.now().wall_ms));
+}
+
 /// A second machine that knows nothing reads the folder and then holds the same book, entry for entry.
 void check_read_back(const fs::path& file, const fs::path& folder)
 {
@@ -84,11 +99,12 @@ void check_read_back(const fs::path& file, const fs::path& folder)
     fs::create_directories(folder);
     auto share = share::DiskFolder::open(folder);
     REQUIRE(share);
-    REQUIRE(share::exchange(*first, *share, *clock));
     engine::BookOptions office;
     office.machine_name = "office";
     auto second         = engine::Book::open(file.string() + ".office", *clock, office);
     REQUIRE(second);
+    enrol_office(*first, *second, *clock);
+    REQUIRE(share::exchange(*first, *share, *clock));
     REQUIRE(share::exchange(*second, *share, *clock));
     REQUIRE(share::exchange(*first, *share, *clock));
     REQUIRE(share::exchange(*second, *share, *clock));

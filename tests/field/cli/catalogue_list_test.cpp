@@ -27,7 +27,7 @@ struct Planner {
     Planner()
     {
         for (const char* what : {"units", "people", "instruments", "jobs"})
-            REQUIRE(run({what, "import", demo(what), "--book", book}).code == 0);
+            REQUIRE(run({what, "import", demo(what), "--book", book, "--actor", "401"}).code == 0);
     }
     static std::string demo(const std::string& what)
     {
@@ -110,7 +110,7 @@ TEST_SUITE("field/cli/catalogue list")
             const Said        out  = run({what, "export", "--book", planner.book, "--out", file});
             CHECK(out.code == 0);
             CHECK(text_of(file).find("argon2") == std::string::npos);
-            const Said back = run({what, "import", file, "--book", planner.book});
+            const Said back = run({what, "import", file, "--book", planner.book, "--actor", "401"});
             CHECK(back.code == 0);
             CHECK_MESSAGE(back.out.find(": 0 taken into the book, ") != std::string::npos,
                           back.out << back.err);
@@ -147,17 +147,18 @@ TEST_SUITE("field/cli/import of sheets")
                             "h9,IT5/2,C3,0.075mm,0.095mm,0.035mm,0.065mm,,,2,M16,8.8,160Nm",
                             "SLW-P50-12,R4,pillow_block,no,50mm,55mm,68mm,45mm,1:12,2mm,4,17,85deg,105deg,"
                             "h9,IT5/2,C3,0.075mm,0.095mm,0.035mm,0.065mm,,,2,M16,8.8,240Nm");
-        const Said told = run({"units", "import", file, "--book", planner.book});
+        const Said told = run({"units", "import", file, "--book", planner.book, "--actor", "401"});
         CHECK(told.code == 0);
         CHECK(told.err ==
               "warning: units.csv:3, column bolt_torque: '240Nm' is 240.0 N.m; an oiled M16 8.8 bolt passes "
               "its proof load at 218.5 N.m (K 0.15).\n");
         CHECK(told.out.find("units: 1 taken into the book, 5 known already.\n") == 0);
-        const Said again =
-            run({"units", "import", file, "--book", planner.book}); // told once, when it comes in
+        const Said again = run({"units", "import", file, "--book", planner.book, "--actor",
+                                "401"}); // told once, when it comes in
         CHECK(again.err == "");
         const Planner other;
-        const json document = json::parse(run({"units", "import", file, "--book", other.book, "--json"}).out);
+        const json    document =
+            json::parse(run({"units", "import", file, "--book", other.book, "--json", "--actor", "401"}).out);
         REQUIRE(document.at("warnings").size() == 1);
         CHECK(document.at("warnings").at(0).at("sheet") == "240.0 N.m");
         CHECK(document.at("warnings").at(0).at("worked_out") == "218.5 N.m");
@@ -174,7 +175,7 @@ TEST_SUITE("field/cli/import of sheets")
                             "sleeve_travel\nSLW-E50-12,R3",
                             "M16,8.8,1600Nm,,2deg,40g,90C,50K,clearance_before;clearance_after;"
                             "sleeve_travel\nSLW-E50-12,R4");
-        const Said told = run({"units", "import", file, "--book", planner.book});
+        const Said told = run({"units", "import", file, "--book", planner.book, "--actor", "401"});
         CHECK(told.code == 2);
         CHECK(told.err.find(
                   "units.csv:3, column revision: 'R3' of SLW-P50-12 is in the book with bolt_torque 160Nm "
@@ -188,8 +189,8 @@ TEST_SUITE("field/cli/import of sheets")
     TEST_CASE("a changed sheet tells the open jobs it touches, and one whose papers are read keeps its own")
     {
         const Planner planner;
-        const Said    told =
-            run({"units", "import", planner.changed(kFirst, "SLW-P50-12,R4,"), "--book", planner.book});
+        const Said    told = run({"units", "import", planner.changed(kFirst, "SLW-P50-12,R4,"), "--book",
+                                  planner.book, "--actor", "401"});
         CHECK(told.code == 0);
         CHECK_MESSAGE(told.out.find("Open job 2219, position A: goes by SLW-P50-12 R4 from now on.\n") !=
                           std::string::npos,
@@ -203,8 +204,9 @@ TEST_SUITE("field/cli/import of sheets")
             REQUIRE(book->append(papers));
         }
         const std::string r5 = planner.changed(kFirst, "SLW-P50-12,R5,");
-        const json later = json::parse(run({"units", "import", r5, "--book", planner.book, "--json"}).out);
-        bool       found = false;
+        const json        later =
+            json::parse(run({"units", "import", r5, "--book", planner.book, "--json", "--actor", "401"}).out);
+        bool found = false;
         for (const json& job : later.at("open_jobs"))
             if (job.at("job") == "2219") {
                 found = true;
@@ -219,14 +221,14 @@ TEST_SUITE("field/cli/import of sheets")
     TEST_CASE("an older revision is refused, one that cannot be put in order is told")
     {
         const Planner planner;
-        const Said    older =
-            run({"units", "import", planner.changed(kFirst, "SLW-P50-12,R2,"), "--book", planner.book});
+        const Said    older = run({"units", "import", planner.changed(kFirst, "SLW-P50-12,R2,"), "--book",
+                                   planner.book, "--actor", "401"});
         CHECK(older.code == 2);
         CHECK(older.err.find(
                   "units.csv:3, column revision: 'R2' is older than R3 of SLW-P50-12 in the book; give") ==
               0);
-        const Said unsure =
-            run({"units", "import", planner.changed(kFirst, "SLW-P50-12,2026-11,"), "--book", planner.book});
+        const Said unsure = run({"units", "import", planner.changed(kFirst, "SLW-P50-12,2026-11,"), "--book",
+                                 planner.book, "--actor", "401"});
         CHECK(unsure.code == 0);
         CHECK(unsure.err.find(
                   "warning: units.csv:3, column revision: '2026-11' cannot be put in order with R3") == 0);
