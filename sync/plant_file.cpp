@@ -133,8 +133,8 @@ engine::Status may_use(const engine::Book& book, const FolderPlant& plant)
     }
     if (own.mark.id == plant.mark.id && own.name == plant.name) return engine::Unit{};
     return failure(Fault::bad_input, "The shared folder is of another plant: it is of " + name_and_id(plant) +
-                                         ", this book of " + (own.mark.id.empty() ? own.name : name_and_id(own)) +
-                                         end);
+                                         ", this book of " +
+                                         (own.mark.id.empty() ? own.name : name_and_id(own)) + end);
 }
 
 } // namespace share
