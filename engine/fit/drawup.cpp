@@ -10,7 +10,8 @@ namespace engine {
 namespace {
 
 constexpr double kMostAngle = 1440, kMostTravel = 30, kMostTaken = 1;
-constexpr double kUsualInterference = 0.0007; // of the bore
+constexpr double kModelLarge = 0.075, kModelSmallMm = 6.5; // of the header
+constexpr double kUsualInterference = 0.0007;              // of the bore
 
 Ring ring_of(const Taper& unit)
 {
@@ -90,6 +91,11 @@ Result<DrawUp> worked_out(const Taper& unit, Degrees angle)
 }
 
 } // namespace
+
+double model_share(Millimetres bore)
+{
+    return std::hypot(kModelLarge, kModelSmallMm / bore.value);
+}
 
 Result<double> nut_factor(Millimetres thread, ThreadPitch pitch, double friction)
 {

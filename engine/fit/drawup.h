@@ -62,6 +62,12 @@ struct DrawUp {
 /// The turn that takes so much clearance: 0..1 mm.
 [[nodiscard]] Result<DrawUp> draw_up_by_clearance(const Taper& unit, Millimetres clearance_taken);
 
+/// Standard uncertainty of the clearance taken as a share of it: what the published tables of six makers
+/// differ from the thick ring by, travel for travel. sqrt(0.075^2 + (6.5 mm/bore)^2): twice it holds every
+/// printed row of bores 24 to 500 mm (tests/reference/driveup_spherical_roller.csv); small bores differ more,
+/// their reductions being printed to 5 um [NSK_E1102] [KOYO_203E] [NKE_2018] [SKF_2018]. Bore above 0.
+[[nodiscard]] double model_share(Millimetres bore);
+
 /// Torque factor K of a thread with friction: T = K F d. Collar friction at 0.625 d.
 /// d 1..1000 mm, pitch 0.1..0.5 d, friction 0..0.5.
 [[nodiscard]] Result<double> nut_factor(Millimetres thread, ThreadPitch pitch, double friction);

@@ -142,8 +142,8 @@ Result<SheetCheck> check_sheet(const SheetClaims& claims)
     check.turn_takes        = up->clearance_taken;
     check.heavy             = up->heavy;
     check.u_turn_takes =
-        Millimetres{kCoverage * std::hypot(check.turn_takes.value * kModelShare, per_degree * window,
-                                           per_degree * kZeroError.value)};
+        Millimetres{kCoverage * std::hypot(check.turn_takes.value * model_share(claims.unit.bore),
+                                           per_degree * window, per_degree * kZeroError.value)};
     find_wanted(claims, check);
     if (check.answer != SheetAnswer::cannot_say) {
         const double may = std::hypot(check.u_turn_takes.value, check.u_limits_want.value);

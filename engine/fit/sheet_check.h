@@ -3,7 +3,7 @@
 // thick-ring model (engine/fit/drawup.h); its clearances before and after want another. The two are compared
 // with what each may be wrong by. The sheet stays the authority: this only says that somebody should ask.
 //   turn takes  = clearance of the middle of the turn; U (k = 2) from the width of the turn (rectangular),
-//                 the ring model (kModelShare) and zero (kZeroError), engine/fit/estimate.h
+//                 the ring model (model_share of drawup.h) and zero (kZeroError of estimate.h)
 //   limits want = middle of before less middle of after; U (k = 2) from both widths (rectangular, GUM 4.3.7)
 //   before not on the sheet: the table of its clearance group, tapered bore; after not on the sheet: limits
 //   want the reduction the makers advise for the bore, U from its width

@@ -40,11 +40,12 @@ struct NamedLube {
     std::string_view name;
     double           k;
     std::string_view source;
+    double           low, high; ///< of the published values: black finish 0.30, lubricated 0.18 [SHIG9-T8-15]
 };
 constexpr std::array kLubes{
-    NamedLube{"dry", 0.20, "plain, dry [METRICTORQ] [STRIPMETAL]"},
-    NamedLube{"oiled", 0.15, "lightly oiled [METRICTORQ] [STRIPMETAL]"},
-    NamedLube{"anti-seize", 0.12, "anti-seize paste [SHIG9-T8-15] [STRIPMETAL]"},
+    NamedLube{"dry", 0.20, "plain, dry [METRICTORQ] [STRIPMETAL], to 0.30 [SHIG9-T8-15]", 0.20, 0.30},
+    NamedLube{"oiled", 0.15, "lightly oiled [METRICTORQ] [STRIPMETAL], to 0.18 [SHIG9-T8-15]", 0.15, 0.18},
+    NamedLube{"anti-seize", 0.12, "anti-seize paste [SHIG9-T8-15] [STRIPMETAL]", 0.12, 0.12},
 };
 
 std::int64_t mnm(double newton_metres)
@@ -115,7 +116,7 @@ Result<ProofStress> proof_stress(const BoltThread& thread, std::string_view bolt
 Result<NutFactor> lube_factor(std::string_view lube)
 {
     for (const NamedLube& known : kLubes)
-        if (known.name == lube) return NutFactor{known.k, std::string(known.source)};
+        if (known.name == lube) return NutFactor{known.k, std::string(known.source), known.low, known.high};
     const auto k = parse_number(lube);
     if (!k)
         return failure(Fault::bad_input, shown(lube) +
@@ -148,6 +149,19 @@ Result<Tightening> tightening(const BoltThread& thread, Megapascals proof, doubl
     if (const auto bad = out_of({0.1, 0.9, "", 1}, share_of_proof, "share of the proof load")) return *bad;
     const double newtons = share_of_proof * proof.value * thread.stress_area.value;
     return Tightening{Kilonewtons{newtons / 1000}, NewtonMetres{k * newtons * thread.diameter.value / 1000}};
+}
+
+Result<PreloadRange> preload_range(const BoltThread& thread, Megapascals proof, const NutFactor& factor,
+                                   double share_of_proof)
+{
+    const auto load = tightening(thread, proof, factor.k, share_of_proof);
+    if (!load) return load.failure();
+    const double least  = (factor.k_low > 0 ? factor.k_low : factor.k) * (1 - kBoltScatter);
+    const double most   = (factor.k_high > 0 ? factor.k_high : factor.k) * (1 + kBoltScatter);
+    const double at_one = load->preload.value * factor.k; // preload times K: what the torque fixes
+    PreloadRange range{Kilonewtons{at_one / most}, Kilonewtons{at_one / least}};
+    range.over_proof = range.high.value * 1000 > proof.value * thread.stress_area.value;
+    return range;
 }
 
 std::vector<Pass> tightening_passes(int bolts)

@@ -50,6 +50,7 @@ struct ProofStress {
 struct NutFactor {
     double      k = 0.2;
     std::string source;
+    double      k_low = 0, k_high = 0; ///< least and greatest published for this state; 0: k itself
 };
 
 /// "dry" 0.20, "oiled" 0.15, "anti-seize" 0.12, or K itself, 0.08..0.50. Zinc is refused: published values
@@ -67,6 +68,17 @@ struct Tightening {
 /// K 0.08..0.5, share of proof 0.1..0.9. Fails: Fault::out_of_range.
 [[nodiscard]] Result<Tightening> tightening(const BoltThread& thread, Megapascals proof, double k,
                                             double share_of_proof = 0.75);
+
+/// What the preload may be when every bolt gets the same torque: the published nut factors of the state, and
+/// the scatter from bolt to bolt at one torque, 17 % of K (twice the standard deviation of ten bolts, 2.88 of
+/// 34.18 kN [SHIG9-T8-15]). Fails: as tightening.
+struct PreloadRange {
+    Kilonewtons low, high;
+    bool        over_proof = false; ///< the high end lies over the proof load
+};
+inline constexpr double            kBoltScatter = 0.17;
+[[nodiscard]] Result<PreloadRange> preload_range(const BoltThread& thread, Megapascals proof,
+                                                 const NutFactor& factor, double share_of_proof = 0.75);
 
 struct Pass {
     double share = 1;     ///< of the final torque

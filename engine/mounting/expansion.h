@@ -31,6 +31,7 @@ struct Expansion {
 
 struct ExpansionFigures {
     Millimetres                growth;     ///< negative when the shaft will run colder
+    Millimetres                growth_u;   ///< expanded (k = 2), from alpha and rise
     std::optional<Millimetres> float_each; ///< half of the room
     /// How far off the middle the cold cartridge is to stand, toward the fixed unit; the growth, or half of
     /// it when the growth is more than the float each way.
@@ -40,9 +41,10 @@ struct ExpansionFigures {
         move; ///< shift the cold cartridge this much toward the fixed unit (negative: away)
     std::optional<Millimetres> room_left; ///< on the side it grows into, when warm; negative: it will push
     std::optional<Kelvins>     rise_held; ///< rise at which the far gap is used up; none for a span of 0
-    /// With gaps: room is left on both sides cold and warm, U considered; and the gaps add up to the float
-    /// within 2 U + 0.5 mm, else undecided. Without gaps: the growth fits into the float each way (inside),
-    /// only into the whole float when set off (undecided), or not at all (outside). With neither: inside.
+    /// With gaps: room is left on both sides cold and warm, U of gap and growth considered; and the gaps add
+    /// up to the float within 2 U + 0.5 mm, else undecided. Without gaps: the growth with its U fits into the
+    /// float each way (inside), surely not even into the whole float (outside), else undecided: only when set
+    /// off, or too near to tell. With neither: inside.
     Verdict verdict = Verdict::inside;
 };
 

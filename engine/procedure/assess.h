@@ -10,7 +10,7 @@ namespace engine {
 using FactsByStep = std::map<StepRef, StepFacts>; ///< facts of the present attempt of each step
 
 /// Limit rules, by the id an Ask names: seat, form, clearance_before, clearance_after, turn, tab, shim,
-/// gap_each, offset, slope, soft_foot, bolt_torque, cap_torque, grease, temperature, vibration,
+/// gap_each, offset, slope, soft_foot, bolt_torque, cap_torque, grease, temperature, air, vibration,
 /// sleeve_travel, nut_torque. Unknown id: false.
 [[nodiscard]] bool is_limit_rule(const std::string& id);
 

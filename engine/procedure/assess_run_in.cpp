@@ -40,15 +40,35 @@ std::string key_for(const std::string& what, const std::string& letter)
     return key;
 }
 
-void assess_position(const UnitSheet& unit, const std::string& letter, const std::vector<Sample>& samples,
-                     bool complete, Assessment& assessment)
+/// The air around the machine, read once; it stands beside the last temperature.
+std::optional<Sample> air_of(const AssessQuestion& question)
 {
+    for (const ReadingFact& reading : question.given.readings) {
+        const Ask* const ask = ask_of(question.plan, question.step.ref, reading.ask);
+        if (ask != nullptr && ask->limits == "air") return Sample{0, reading.value.si, reading.u_si};
+    }
+    return std::nullopt;
+}
+
+struct PositionLog {
+    const UnitSheet&           unit;
+    const std::string&         letter;
+    const std::vector<Sample>& samples;
+    std::optional<Sample>      air;
+    bool                       complete; ///< every reading the step asks for is there
+};
+
+void assess_position(const PositionLog& position, Assessment& assessment)
+{
+    const UnitSheet&        unit   = position.unit;
+    const std::string&      letter = position.letter;
     std::vector<RunInPoint> series;
-    std::int64_t            u = 0;
-    for (const Sample& sample : samples) {
+    std::int64_t            u = position.air ? position.air->u : 0;
+    for (const Sample& sample : position.samples) {
         series.push_back({sample.minute, celsius(sample.mc), std::nullopt});
         u = std::max(u, sample.u);
     }
+    if (position.air && !series.empty()) series.back().ambient = celsius(position.air->mc);
     RunInLimits limits;
     limits.limit   = unit.run_in_limit;
     limits.rise    = unit.run_in_rise;
@@ -63,10 +83,13 @@ void assess_position(const UnitSheet& unit, const std::string& letter, const std
     };
     add("peak", run->peak.value, Limits{std::nullopt, mc(unit.run_in_limit.value), name + ", run-in limit"});
     add("level", run->level.value, std::nullopt);
-    add("rise", run->rise.value,
-        Limits{std::nullopt, mc(unit.run_in_rise.value), name + ", rise over the surrounding air"});
+    if (run->rise)
+        add("rise", run->rise->value,
+            Limits{std::nullopt, mc(unit.run_in_rise.value), name + ", rise over the surrounding air"});
+    else if (position.complete)
+        assessment.advice.push_back(letter + ": " + run->advice);
     // While readings are still to come, only what is wrong already counts; a runaway stops at once.
-    if (run->verdict == Verdict::outside || complete)
+    if (run->verdict == Verdict::outside || position.complete)
         take_verdict(assessment, run->verdict, letter + ": " + run->sentence);
 }
 
@@ -84,10 +107,12 @@ bool all_given(const AssessQuestion& question, const std::string& letter, std::s
 
 void assess_run_in(const AssessQuestion& question, Assessment& assessment)
 {
+    const auto air = air_of(question);
     for (const auto& [letter, samples] : log_of(question)) {
         const UnitSheet* const unit = question.plan.unit(letter);
         if (unit != nullptr)
-            assess_position(*unit, letter, samples, all_given(question, letter, samples.size()), assessment);
+            assess_position({*unit, letter, samples, air, all_given(question, letter, samples.size())},
+                            assessment);
     }
 }
 

@@ -118,6 +118,12 @@ std::optional<Limits> temperature(const LimitQuestion& question)
                   sheet_of(question.unit) + ", run-in limit"};
 }
 
+/// The air around the machine has no limit: the rise of the run-in is taken from it.
+std::optional<Limits> air_limits(const LimitQuestion&)
+{
+    return std::nullopt;
+}
+
 /// The sheet's own window of turn, as travel of a single-start thread.
 std::optional<Limits> sleeve_travel(const LimitQuestion& question)
 {
@@ -153,6 +159,7 @@ constexpr std::array kLimitRules{
     RuleRow{"cap_torque", cap_torque},
     RuleRow{"grease", grease},
     RuleRow{"temperature", temperature},
+    RuleRow{"air", air_limits},
     RuleRow{"vibration", vibration_limits},
     RuleRow{"sleeve_travel", sleeve_travel},
     RuleRow{"nut_torque", nut_torque},

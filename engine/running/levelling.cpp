@@ -11,9 +11,11 @@
 namespace engine {
 namespace {
 
-constexpr int         kSteps   = 80;  // of the search over tau
-constexpr std::size_t kCoarse  = 400; // points the search looks at; the refinement takes them all
-constexpr double      kFewest  = 5;
+constexpr int         kSteps    = 80;  // of the search over tau
+constexpr std::size_t kCoarse   = 400; // points the search looks at; the refinement takes them all
+constexpr double      kFewest   = 5;
+constexpr double      kManyTaus = 20;                      // after so many time constants nothing is to come
+constexpr double      kBetter   = 4;                       // of Akaike's criterion
 constexpr double      kFastest = 1.0 / 50, kSlowest = 3.0; // tau over the length of the series
 
 /// value = level + slope * x by least squares about the middle of x.
@@ -75,27 +77,73 @@ double level_error(std::span<const CurvePoint> points, const LevelCurve& curve, 
     return std::sqrt(error / (static_cast<double>(points.size()) - 3) * minor / whole);
 }
 
+/// The last place where `of` changes its sign, by halving.
+template <class Of> std::optional<double> last_change(Of of, double from, double to)
+{
+    constexpr int kPieces = 4000;
+    const double  piece   = (to - from) / kPieces;
+    for (int i = kPieces; i > 0; --i) {
+        double low = from + (i - 1) * piece, high = from + i * piece;
+        if ((of(low) > 0) == (of(high) > 0)) continue;
+        const bool low_over = of(low) > 0;
+        for (int halved = 0; halved < 60; ++halved) {
+            const double middle                         = (low + high) / 2;
+            ((of(middle) > 0) == low_over ? low : high) = middle;
+        }
+        return (low + high) / 2;
+    }
+    return std::nullopt;
+}
+
+/// Akaike's criterion for few readings; the rest is kept from zero for curves without scatter.
+double akaike(double n, double rest, double parameters)
+{
+    return n * std::log(std::max(rest, 1e-12 * n) / n) + 2 * parameters +
+           2 * parameters * (parameters + 1) / (n - parameters - 1);
+}
+
 } // namespace
+
+double LevelCurve::at(double t) const
+{
+    return level + a * std::exp(-(t - t0) / tau) + (two ? a2 * std::exp(-(t - t0) / tau2) : 0.0);
+}
 
 double LevelCurve::to_come(double t) const
 {
-    return std::abs(a) * std::exp(-(t - t0) / tau);
+    return std::abs(at(t) - level);
+}
+
+double LevelCurve::slope(double t) const
+{
+    return -a / tau * std::exp(-(t - t0) / tau) - (two ? a2 / tau2 * std::exp(-(t - t0) / tau2) : 0.0);
 }
 
 double LevelCurve::when_left(double rest) const
 {
-    if (std::abs(a) <= rest) return t0;
-    return t0 + tau * std::log(std::abs(a) / rest);
+    if (!two) return std::abs(a) <= rest ? t0 : t0 + tau * std::log(std::abs(a) / rest);
+    // Two parts may cross: the last time it comes in.
+    const auto more = [&](double t) { return to_come(t) - rest; };
+    return last_change(more, t0, t0 + kManyTaus * tau2).value_or(t0);
 }
 
 std::optional<double> LevelCurve::when_at(double value) const
 {
+    if (two) return last_change([&](double t) { return at(t) - value; }, t0, t0 + kManyTaus * tau2);
     const double share = (value - level) / a;
     if (!(share > 0) || share > 1) return std::nullopt;
     return t0 - tau * std::log(share);
 }
 
 LevelCurve fit_level(std::span<const CurvePoint> points)
+{
+    const LevelCurve one = fit_one_part(points), two = fit_two_parts(points);
+    if (!two.found) return one;
+    const auto n = static_cast<double>(points.size());
+    return akaike(n, two.squares, 6) + kBetter < akaike(n, one.squares, 4) ? two : one;
+}
+
+LevelCurve fit_one_part(std::span<const CurvePoint> points)
 {
     LevelCurve best;
     if (static_cast<double>(points.size()) < kFewest) return best;
@@ -122,6 +170,7 @@ LevelCurve fit_level(std::span<const CurvePoint> points)
     best.a          = line.slope;
     best.tau        = std::exp(log_tau);
     best.level_se   = level_error(points, best, line.error);
+    best.squares    = line.error;
     // At the long end of the search the series is a straight line: it shows no level.
     best.found = chosen < kSteps || std::abs(best.a) < 1e-9;
     return best;

@@ -26,20 +26,6 @@ std::optional<Failure> bad_point(const RunInPoint& point)
     return out_of({-50, 100, "C", 0}, point.ambient->value, "temperature of the air");
 }
 
-/// Surely over: by more than its uncertainty.
-bool is_over(const RunInPoint& point, const RunInLimits& limits)
-{
-    return std::llround(1000 * (point.bearing.value - limits.u.value)) >
-           std::llround(1000 * limits.limit.value);
-}
-
-Celsius air_of(std::span<const RunInPoint> series)
-{
-    for (std::size_t i = series.size(); i > 0; --i)
-        if (series[i - 1].ambient) return *series[i - 1].ambient;
-    return series.front().bearing; // a cold bearing stands at the temperature of its air
-}
-
 /// One row of a sheet.
 class Row {
   public:
@@ -87,11 +73,11 @@ Status RunInWatch::take(const RunInPoint& point)
     if (point.new_speed) since_ = series_.size() - 1;
     if (point.bearing > series_[hottest_].bearing) hottest_ = series_.size() - 1;
     if (stop_ != RunInStop::none) return Unit{};
-    if (is_over(point, limits_)) stop_ = RunInStop::over_limit;
-    if (stop_ == RunInStop::none && (!checked_at_ || point.at_min - *checked_at_ >= kCheckEveryMin)) {
-        checked_at_ = point.at_min;
-        if (runs_away(this_speed(), limits_.u)) stop_ = RunInStop::runaway;
-    }
+    const bool look = !checked_at_ || point.at_min - *checked_at_ >= kCheckEveryMin;
+    if (look) checked_at_ = point.at_min, scatter_ = scatter_of(this_speed());
+    if (is_over(this_speed(), limits_, scatter_)) stop_ = RunInStop::over_limit;
+    if (stop_ == RunInStop::none && look && runs_away(this_speed(), limits_, scatter_))
+        stop_ = RunInStop::runaway;
     if (stop_ != RunInStop::none) stop_at_min_ = point.at_min;
     return Unit{};
 }
@@ -107,7 +93,7 @@ Result<RunIn> RunInWatch::judge() const
     run.runaway     = stop_ == RunInStop::runaway;
     if (stop_ != RunInStop::none) run.stop_at_min = stop_at_min_;
     find_level(this_speed(), limits_, run);
-    run.rise = between(run.level, air_of(series_));
+    find_rise(series_, limits_, run);
     give_run_in_verdict(limits_, run);
     return run;
 }

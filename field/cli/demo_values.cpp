@@ -92,8 +92,8 @@ double temperature(const Wanted& wanted, DemoDice& dice)
     const double      minute = dot == std::string::npos ? 240.0 : std::stod(wanted.slot.substr(dot + 1));
     const std::string letter = wanted.slot.substr(0, dot);
     constexpr double  kStart = 21.0;
-    constexpr double  kTau   = 28.0; // minutes
-    const double      rise   = 24.0 * (1.0 - std::exp(-minute / kTau)) + dice.between(-0.2, 0.2);
+    constexpr double  kTau   = 24.0; // minutes
+    const double      rise   = 24.0 * (1.0 - std::exp(-minute / kTau)) + dice.between(-0.1, 0.1);
     const bool        peak = wanted.fault.kind == DemoFault::Kind::run_in_peak && wanted.fault.pos == letter;
     if (peak && minute == 60.0) return 96.0;
     return kStart + rise;

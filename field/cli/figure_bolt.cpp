@@ -50,17 +50,26 @@ Status bolt(Options& given, Answer& answer)
     if (!order) return order.failure();
     const auto load = tightening(*thread, proof->stress, factor->k, share);
     if (!load) return load.failure();
+    const auto range = preload_range(*thread, proof->stress, *factor, share);
+    if (!range) return range.failure();
     std::vector<double> passes;
     for (const Pass& pass : tightening_passes(bolts))
         passes.push_back(pass.share * load->torque.value);
     answer.number("preload_kn", load->preload.value, "kN", 1);
+    answer.number("preload_low_kn", range->low.value, "kN, what a bolt may get at this torque", 1);
+    answer.number("preload_high_kn", range->high.value, "kN", 1);
     answer.number("torque_nm", load->torque.value, "N.m", 1);
     answer.numbers("passes", passes, "N.m", 1);
     answer.whole("order", *order);
     answer.number("stress_area_mm2", thread->stress_area.value, "mm2", 1);
     answer.number("proof_mpa", proof->stress.value, "MPa", 0);
     answer.number("k", factor->k, "(nut factor)", 3);
-    answer.text("source", "area " + thread->source + ", proof " + proof->source + ", K " + factor->source);
+    answer.text("source", "area " + thread->source + ", proof " + proof->source + ", K " + factor->source +
+                              ", scatter 17 % of K [SHIG9-T8-15]");
+    if (range->over_proof)
+        answer.note(
+            "A bolt with little friction would be over its proof load at this torque: oil all alike, or "
+            "take less.");
     answer.note(
         "The last pass is the check round: repeat until no bolt turns. The torque of the maker's sheet goes "
         "first.");

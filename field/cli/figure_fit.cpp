@@ -2,7 +2,10 @@
 #include "engine/fit/clearance.h"
 #include "engine/fit/drawup.h"
 #include "engine/fit/locktab.h"
+#include "engine/metrology/verdict.h"
 #include "field/cli/figure.h"
+
+#include <cmath>
 
 namespace field::cli {
 namespace {
@@ -59,10 +62,32 @@ void tell_push(const DrawUp& up, Answer& answer)
     answer.number("nut_torque_high_nm", up.torque_high->value, "N.m at the upper friction", 1);
 }
 
-/// What the tables say of the clearance group beside what this draw-up takes.
-Status tell_group(const Taper& unit, const std::string& group, Millimetres taken, Answer& answer)
+/// Verdict of what is left: every bearing of the group against the least that must be left.
+void tell_left(const ClearanceRange& before, Millimetres taken, Millimetres u, const ResidualMinimum& least,
+               Answer& answer)
 {
-    const auto before = clearance_group(unit.bore, BoreForm::tapered, group);
+    const auto nm    = [](double mm) { return std::llround(mm * 1e6); };
+    const auto left  = [&](Micrometres at) { return nm((to_millimetres(at) - taken).value); };
+    const auto bound = Limits{nm(to_millimetres(least.clearance).value), std::nullopt, least.source};
+    const auto low   = decide(left(before.low), nm(u.value), bound);
+    const auto high  = decide(left(before.high), nm(u.value), bound);
+    // The bearing at hand may be any of its group: all of them inside, all outside, or it must be measured.
+    const auto verdict = low == high ? low : Verdict::undecided;
+    answer.text("verdict", name_of(verdict));
+    if (verdict != Verdict::inside)
+        answer.note(
+            verdict == Verdict::outside
+                ? "Less than the least clearance would be left; do not turn so far."
+                : "The least clearance may not be left: measure the clearance of this bearing before and "
+                  "after, with feelers.");
+}
+
+/// What the tables say of the clearance group beside what this draw-up takes.
+Status tell_group(const Taper& unit, const std::string& group, const DrawUp& up, Answer& answer)
+{
+    const Millimetres taken = up.clearance_taken;
+    const Millimetres u{2 * model_share(unit.bore) * taken.value};
+    const auto        before = clearance_group(unit.bore, BoreForm::tapered, group);
     if (!before) return before.failure();
     answer.number("clearance_before_low_mm", to_millimetres(before->low).value, "mm " + before->source, 3);
     answer.number("clearance_before_high_mm", to_millimetres(before->high).value, "mm " + before->source, 3);
@@ -72,8 +97,13 @@ Status tell_group(const Taper& unit, const std::string& group, Millimetres taken
         answer.number("reduction_low_mm", to_millimetres(advised->low).value, "mm " + advised->source, 3);
         answer.number("reduction_high_mm", to_millimetres(advised->high).value, "mm " + advised->source, 3);
     }
-    if (const auto least = residual_minimum(unit.bore, group))
+    answer.number("clearance_left_u_mm", u.value, "mm (k = 2)", 4);
+    if (const auto least = residual_minimum(unit.bore, group)) {
         answer.number("least_left_mm", to_millimetres(least->clearance).value, "mm " + least->source, 3);
+        tell_left(*before, taken, u, *least, answer);
+    } else {
+        answer.absent("verdict", "no table gives the least clearance of this group");
+    }
     return Unit{};
 }
 
@@ -88,13 +118,18 @@ Status drawup(Options& given, Answer& answer)
     answer.number("interference_mm", up->interference.value, "mm on the diameter", 4);
     answer.number("growth_mm", up->growth.value, "mm of the raceway diameter", 4);
     answer.number("clearance_taken_mm", up->clearance_taken.value, "mm", 4);
+    answer.number("clearance_taken_u_mm", 2 * model_share(unit.bore) * up->clearance_taken.value,
+                  "mm (k = 2), the ring model at this bore", 4);
     answer.number("pressure_mpa", up->pressure.value, "MPa", 1);
     tell_push(*up, answer);
     answer.number("hoop_mpa", up->hoop.value, "MPa, tension at the bore of the ring", 1);
     if (given.has("group")) {
-        const auto told = tell_group(unit, given.text("group"), up->clearance_taken, answer);
+        const auto told = tell_group(unit, given.text("group"), *up, answer);
         if (!told) return told.failure();
     }
+    answer.text("source",
+                "thick rings [NTN_2203E] [NSK_E1102]; sleeve [TIMKEN_EM]; nut [SHIG9-T8-15]; share the "
+                "model may be off: tables of [NSK_E1102] [KOYO_203E] [NKE_2018] [SKF_2018]");
     if (up->heavy)
         answer.note("The interference is above 0.0007 of the bore, the usual upper end; a turn counted "
                     "from hand tight is not a turn from true zero.");
@@ -121,6 +156,8 @@ Status tab(Options& given, Answer& answer)
     else
         answer.absent("extra_travel_mm", "not worked out without --pitch");
     answer.text("verdict", name_of(found->verdict));
+    answer.text("source",
+                "slots and tangs of the nut and washer given: full turn over their least common multiple");
     if (!lock.gap) answer.note("The gap was not given: the whole step is taken as the worst case.");
     answer.note("Tighten to the next tang; never back the nut off.");
     return Unit{};

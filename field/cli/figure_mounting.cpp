@@ -93,6 +93,8 @@ Status shims(Options& given, Answer& answer)
     answer.number("thickness_mm", thickness->value, "mm", 3);
     answer.numbers("leaves", leaves, "mm", 3);
     answer.number("left_over_mm", pack->left_over.value, "mm", 3);
+    answer.text("source",
+                "travel of a single-start thread, turns times pitch; assortment of leaves: common practice");
     if (!named) answer.note("Leaves of a common assortment: 1.00, 0.50, 0.20, 0.10 and 0.05 mm.");
     return three_points(given, answer);
 }
@@ -100,9 +102,11 @@ Status shims(Options& given, Answer& answer)
 Status expand(Options& given, Answer& answer)
 {
     Expansion shaft;
-    shaft.span  = given.length("span");
-    shaft.rise  = given.rise("rise");
-    shaft.alpha = given.expansion("alpha", shaft.alpha);
+    shaft.span    = given.length("span");
+    shaft.rise    = given.rise("rise");
+    shaft.alpha   = given.expansion("alpha", shaft.alpha);
+    shaft.alpha_u = given.expansion("alpha-u", shaft.alpha_u);
+    shaft.rise_u  = given.rise("rise-u", shaft.rise_u);
     if (given.has("float-total")) shaft.float_total = given.length("float-total");
     if (const auto gaps = given.list("reading"); gaps.size() == 2)
         shaft.gaps = FloatGaps{given.length_of("reading", gaps[0]), given.length_of("reading", gaps[1])};
@@ -110,6 +114,7 @@ Status expand(Options& given, Answer& answer)
     const auto found = expansion(shaft);
     if (!found) return found.failure();
     answer.number("growth_mm", found->growth.value, "mm", 3);
+    answer.number("growth_u_mm", found->growth_u.value, "mm (k = 2), from expansion and rise", 3);
     if (found->float_each)
         answer.number("float_each_mm", found->float_each->value, "mm", 3);
     else
@@ -121,6 +126,8 @@ Status expand(Options& given, Answer& answer)
     if (found->rise_held)
         answer.number("rise_held_k", found->rise_held->value, "K until the far gap is used up", 0);
     answer.text("verdict", name_of(found->verdict));
+    answer.text("source", "growth and steel 12e-6/K [SKF_2018] [NKE_2018], makers print 11 to 12.5e-6; cold "
+                          "position and doubt of the rise: common practice");
     return Unit{};
 }
 
@@ -151,6 +158,8 @@ Status align(Options& given, Answer& answer)
     answer.text("verdict", name_of(found->verdict));
     answer.number("direction_deg", found->direction.value, "degrees (0 across, 90 up)", 0);
     answer.number("expanded_u_deg", found->u.value, "degrees (k = 2)", 3);
+    answer.text("source",
+                "geometry of two planes; limit of 2 degrees: common practice, the sheet goes first");
     return Unit{};
 }
 
@@ -178,6 +187,8 @@ void add_figure_expansion(CLI::App& figure, Outcome& outcome)
     options->add(topic, "span", "between fixed and expansion unit", true);
     options->add(topic, "rise", "running temperature minus temperature now, such as 45K", true);
     options->add(topic, "alpha", "expansion of the shaft per kelvin; 12e-6/K when not given");
+    options->add(topic, "alpha-u", "expanded uncertainty of alpha; 0.87e-6/K when not given");
+    options->add(topic, "rise-u", "expanded uncertainty of the rise; 5K when not given");
     options->add(topic, "float-total", "whole axial room of the cartridge");
     options->add_list(topic, "reading",
                       "two gaps as read: on the side of the fixed unit, then on the far side", 2, 2);

@@ -43,11 +43,42 @@ Status grease(Options& given, Answer& answer)
     return Unit{};
 }
 
+void tell_level(const RunIn& run, Answer& answer)
+{
+    answer.number("peak_c", run.peak.value, "C", 1);
+    answer.number("level_c", run.level.value, "C", 1);
+    if (run.level_low && run.level_high) {
+        answer.number("level_low_c", run.level_low->value, "C, 95 %, sensor and every curve that fits", 1);
+        answer.number("level_high_c", run.level_high->value, "C", 1);
+    } else {
+        answer.absent("level_low_c", "not to be told yet");
+        answer.absent("level_high_c", "not to be told yet");
+    }
+    if (run.level_after_min)
+        answer.number("level_after_min", *run.level_after_min, run.levelled ? "min" : "min (forecast)", 0);
+    else
+        answer.absent("level_after_min", "not to be told yet");
+    if (run.slope_k_h)
+        answer.number("slope_k_h", *run.slope_k_h, "K an hour at the last reading", 1);
+    else
+        answer.absent("slope_k_h", "not to be told yet");
+    answer.text("model", run.model);
+    if (run.rise)
+        answer.number("rise_k", run.rise->value, "K over the air", 1);
+    else
+        answer.absent("rise_k", "rise not judged: no air temperature");
+    if (run.rise_low && run.rise_high) {
+        answer.number("rise_low_k", run.rise_low->value, "K, 95 %", 1);
+        answer.number("rise_high_k", run.rise_high->value, "K", 1);
+    }
+}
+
 Status run_in(Options& given, Answer& answer)
 {
     RunInLimits limits;
     limits.limit = given.temperature("limit", limits.limit);
     limits.rise  = given.rise("rise-limit", limits.rise);
+    limits.u     = given.rise("u", limits.u);
     if (given.trouble()) return *given.trouble();
     const auto table = read_csv(given.text("file"));
     if (!table) return table.failure();
@@ -55,18 +86,16 @@ Status run_in(Options& given, Answer& answer)
     if (!series) return series.failure();
     const auto run = judge_run_in(*series, limits);
     if (!run) return run.failure();
-    answer.number("peak_c", run->peak.value, "C", 1);
-    answer.number("level_c", run->level.value, "C", 1);
-    if (run->level_after_min)
-        answer.number("level_after_min", *run->level_after_min, run->levelled ? "min" : "min (forecast)", 0);
-    else
-        answer.absent("level_after_min", "not to be told yet");
-    answer.number("rise_k", run->rise.value, "K", 1);
+    tell_level(*run, answer);
     answer.text("verdict", name_of(run->verdict));
-    answer.number("expanded_u_level_k", run->level_u.value, "K (k = 2)", 2);
+    answer.number("expanded_u_level_k", run->level_u.value, "K (k = 2), scatter about the curve alone", 2);
     if (run->stop_at_min) answer.number("stop_at_min", *run->stop_at_min, "min", 0);
     if (run->limit_at_min) answer.number("limit_at_min", *run->limit_at_min, "min (forecast)", 0);
     if (!run->sentence.empty()) answer.note(run->sentence);
+    if (!run->advice.empty()) answer.note(run->advice);
+    answer.text("source",
+                "limits: the sheet, else 80 C and 40 K [YR8]; levelling [RIGBRS] [IBRGS]; when it counts "
+                "as level: common practice");
     return Unit{};
 }
 
@@ -94,6 +123,7 @@ void add_figure_run_in(CLI::App& figure, Outcome& outcome)
                       "sheet with the columns minutes, temperature_c and, if read, ambient_c, speed_rpm");
     options->add(topic, "limit", "stop above it; 80C when not given");
     options->add(topic, "rise-limit", "most the level may lie over the air; 40K when not given");
+    options->add(topic, "u", "expanded uncertainty of the thermometers; 1K when not given");
     run_topic(topic, outcome, options, run_in);
 }
 

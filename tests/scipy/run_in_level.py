@@ -24,6 +24,29 @@ def make(dice):
     return minutes, numpy.round(curve(minutes, level, 20 - level, tau) + noise, 3)
 
 
+def two_parts(t, level, a, tau, a2, tau2):
+    return level + a * numpy.exp(-t / tau) + a2 * numpy.exp(-t / tau2)
+
+
+def make_two(dice):
+    """A bearing that warms fast in a housing that warms slowly, seen for more than one slow time constant."""
+    tau, tau2, every = dice.uniform(8, 15), dice.uniform(90, 160), dice.choice([1.0, 2.0])
+    a, a2 = -dice.uniform(12, 20), -dice.uniform(8, 14)
+    minutes = numpy.arange(0, 3 * tau2, every)
+    noise = numpy.array([dice.gauss(0, 0.1) for _ in minutes])
+    return minutes, numpy.round(two_parts(minutes, 20 - a - a2, a, tau, a2, tau2) + noise, 3)
+
+
+def two_with_scipy(minutes, celsius):
+    start = (celsius[-1] + 1, -15, 12, -10, 120)
+    best, covariance = optimize.curve_fit(two_parts, minutes, celsius, p0=start, xtol=1e-14, ftol=1e-14, gtol=1e-14,
+                                          maxfev=100000)
+    level, a, tau, a2, tau2 = best
+    after = optimize.brentq(lambda t: abs(two_parts(t, *best) - level) - 2, 0, 20 * tau2)
+    return {"level_c": level, "level_after_min": after, "rise_k": level - 20,
+            "expanded_u_level_k": 2 * math.sqrt(covariance[0, 0])}
+
+
 def with_program(program, minutes, celsius):
     with tempfile.NamedTemporaryFile("w", suffix=".csv") as file:
         file.write("minutes,temperature_c,ambient_c\n")
@@ -44,10 +67,16 @@ def with_scipy(minutes, celsius):
 
 
 def main():
-    dice, wrong, count = random.Random(11), 0, 12
+    dice, wrong, count = random.Random(11), 0, 24
     for number in range(count):
-        minutes, celsius = make(dice)
-        ours, theirs = with_program(sys.argv[1], minutes, celsius), with_scipy(minutes, celsius)
+        two = number % 2 == 1
+        minutes, celsius = make_two(dice) if two else make(dice)
+        ours = with_program(sys.argv[1], minutes, celsius)
+        theirs = two_with_scipy(minutes, celsius) if two else with_scipy(minutes, celsius)
+        if ours["model"] != ("two exponentials" if two else "one exponential"):
+            print(f"warming {number}: model is {ours['model']}")
+            wrong += 1
+            continue
         for key, value in theirs.items():
             # The doubt of the level comes from slopes: curve_fit takes them by small differences.
             if abs(ours[key] - value) > (1e-5 if key.startswith("expanded") else 1e-6) * abs(value):

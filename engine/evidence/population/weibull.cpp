@@ -2,8 +2,8 @@
 
 #include "engine/base/ranges.h"
 #include "engine/evidence/population/quiet.h"
+#include "engine/evidence/population/weibull_bounds.h"
 
-#include <boost/math/distributions/normal.hpp>
 #include <boost/math/special_functions/gamma.hpp>
 #include <boost/math/tools/roots.hpp>
 
@@ -82,17 +82,9 @@ std::optional<double> shape_of(const Likelihood& likelihood)
     return (found.first + found.second) / 2;
 }
 
-struct Bounds {
-    double low = 0, high = 0;
-};
-Bounds around(double value, double relative_error, double z)
-{
-    return {value * std::exp(-z * relative_error), value * std::exp(z * relative_error)};
-}
-
-/// Standard errors from the observed information in shape and scale, bounds from them.
+/// Standard errors from the observed information in shape and scale.
 /// False when the information is no information.
-bool give_bounds(const Likelihood& likelihood, double z, WeibullFit& fit)
+bool give_errors(const Likelihood& likelihood, WeibullFit& fit)
 {
     const double b = fit.shape, eta = fit.scale.value, r = fit.failures;
     const Sums   s = likelihood.sums(b);
@@ -104,18 +96,23 @@ bool give_bounds(const Likelihood& likelihood, double z, WeibullFit& fit)
     const double whole = bb * ee - be * be;
     if (!(whole > 0)) return false;
     const double var_b = ee / whole, var_eta = bb / whole;
-    fit.covariance     = -be / whole;
-    fit.shape_se       = std::sqrt(var_b);
-    fit.scale_se       = Hours{std::sqrt(var_eta)};
-    const Bounds shape = around(b, fit.shape_se / b, z);
-    const Bounds scale = around(eta, fit.scale_se.value / eta, z);
-    const double slope = -std::log(-std::log(0.9)) / (b * b); // of ln B10 in the shape
-    const double var   = var_eta / (eta * eta) + slope * slope * var_b + 2 * slope * fit.covariance / eta;
-    const Bounds b10   = around(fit.b10.value, std::sqrt(std::max(0.0, var)), z);
-    fit.shape_low = shape.low, fit.shape_high = shape.high;
-    fit.scale_low = Hours{scale.low}, fit.scale_high = Hours{scale.high};
-    fit.b10_low = Hours{b10.low}, fit.b10_high = Hours{b10.high};
-    return std::isfinite(shape.high) && std::isfinite(scale.high) && std::isfinite(b10.high);
+    fit.covariance = -be / whole;
+    fit.shape_se   = std::sqrt(var_b);
+    fit.scale_se   = Hours{std::sqrt(var_eta)};
+    return std::isfinite(fit.shape_se) && std::isfinite(fit.scale_se.value);
+}
+
+/// Bounds by the likelihood itself; false when the records leave an end open.
+bool give_bounds(const LifeLikelihood& likelihood, WeibullFit& fit)
+{
+    const auto shape = likelihood.of_shape();
+    const auto scale = likelihood.of_quantile(1 - std::exp(-1.0));
+    const auto b10   = likelihood.of_quantile(0.1);
+    if (!shape || !scale || !b10) return false;
+    fit.shape_low = shape->low, fit.shape_high = shape->high;
+    fit.scale_low = Hours{scale->low}, fit.scale_high = Hours{scale->high};
+    fit.b10_low = Hours{b10->low}, fit.b10_high = Hours{b10->high};
+    return std::isfinite(shape->high) && std::isfinite(scale->high) && std::isfinite(b10->high);
 }
 
 std::string reading_of(const WeibullFit& fit)
@@ -123,14 +120,11 @@ std::string reading_of(const WeibullFit& fit)
     std::string reading;
     if (fit.shape_high < 1)
         reading = "Shape below 1: early failures. Look at installation first, then at parts and storage.";
-    else if (fit.shape_low <= 1 && fit.shape < 1)
-        reading =
-            "Shape below 1 points to early failures, but chance alone could do it: look at installation, "
-            "and gather more records.";
     else if (fit.shape_low <= 1)
         reading =
-            "The shape cannot be told from 1: failures by chance, no wear-out and no early failures proven.";
-    else if (fit.shape <= 4)
+            "The shape cannot be told from 1: neither early failures nor wear-out is proven; gather more "
+            "records.";
+    else if (fit.shape_low <= 4)
         reading = "Shape above 1: wear. Bearings fail by fatigue or wear as they age.";
     else
         reading =
@@ -175,9 +169,8 @@ Result<WeibullFit> fit_weibull(std::span<const LifeRecord> records, double confi
                  second  = boost::math::lgamma(1 + 2 / b, Quiet());
     fit.mean             = Hours{fit.scale.value * first};
     fit.deviation = Hours{fit.scale.value * std::sqrt(std::max(0.0, std::exp(second) - first * first))};
-    const double z =
-        boost::math::quantile(boost::math::normal_distribution<double, Quiet>(), (1 + confidence) / 2);
-    if (!give_bounds(likelihood, z, fit))
+    if (!give_errors(likelihood, fit) ||
+        !give_bounds(LifeLikelihood(records, fit.shape, fit.scale.value, confidence), fit))
         return failure(Fault::out_of_range, "The records are too few or too odd to give bounds.");
     fit.reading = reading_of(fit);
     return fit;

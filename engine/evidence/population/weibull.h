@@ -2,10 +2,11 @@
 // Weibull life of a population, failures and suspensions together. R(t) = exp(-(t/scale)^shape).
 //   maximum likelihood: sum t^b ln t / sum t^b - 1/b = mean of ln t of the failures;
 //   scale = (sum t^b / failures)^(1/b)                                                     [NIST-APR413]
-//   bounds: theta exp(+-z se/theta), se from the observed information (log-normal form, as IEC 61649 and
-//   most programs take them; the standard itself was not at hand)
-//   B10 = scale (-ln 0.9)^(1/shape); its bounds by the delta method on ln B10
-// Meaning of the shape [PTC-MR]: below 1 early failures, 1 chance, 1 to 4 wear, above 4 sudden wear-out.
+//   bounds: by the profile of the likelihood, allowed to fall a little further where failures are few
+//   (weibull_bounds.h); standard errors from the observed information
+//   B10 = scale (-ln 0.9)^(1/shape)
+// Meaning of the shape [PTC-MR]: below 1 early failures, 1 chance, 1 to 4 wear, above 4 sudden wear-out. The
+// words say it only where the bounds prove it.
 #include "engine/evidence/population/records.h"
 
 namespace engine {

@@ -281,3 +281,36 @@ TEST_SUITE("engine/mounting/bolting")
         CHECK(tightening_passes(8).size() == 4);
     }
 }
+
+TEST_SUITE("engine/mounting/bolting scatter")
+{
+    TEST_CASE("ten bolts at one torque lie within the scatter that is printed [SHIG9-T8-15]")
+    {
+        // Ten lubricated bolts at 90 N.m: 30.3 to 40.5 kN about a mean of 34.18 kN; tests of one lot, so its
+        // K.
+        const auto thread = bolt_thread("M12");
+        REQUIRE(thread);
+        const double    share = 34.18e3 / (600 * thread->stress_area.value);
+        const NutFactor lot{0.18, "the lot"};
+        const auto      range = preload_range(*thread, Megapascals{600}, lot, share);
+        REQUIRE(range);
+        CHECK(range->low.value < 30.3);
+        CHECK(range->high.value > 40.5);
+        CHECK(range->low.value > 34.18 / 1.25);
+        CHECK(range->high.value < 34.18 * 1.25);
+    }
+
+    TEST_CASE("a state of lubrication carries the published spread of its factor, and proof may be passed")
+    {
+        const auto thread = bolt_thread("M16");
+        REQUIRE(thread);
+        const auto dry  = preload_range(*thread, Megapascals{600}, *lube_factor("dry"));
+        const auto load = tightening(*thread, Megapascals{600}, 0.20);
+        REQUIRE(dry);
+        CHECK(dry->low.value == doctest::Approx(load->preload.value * 0.20 / 0.30 / 1.17).epsilon(1e-9));
+        CHECK(dry->high.value == doctest::Approx(load->preload.value / 0.83).epsilon(1e-9));
+        CHECK_FALSE(dry->over_proof);
+        CHECK(preload_range(*thread, Megapascals{600}, *lube_factor("dry"), 0.9)->over_proof);
+        CHECK_FALSE(preload_range(*thread, Megapascals{600}, *lube_factor("dry"), 2));
+    }
+}

@@ -75,10 +75,14 @@ TEST_SUITE("engine/population/weibull")
         check("se(beta) observed information", fit->shape_se, 0);
         check("se(eta) h", fit->scale_se.value, 0);
         check("cov(beta,eta)", fit->covariance, 0);
-        check("beta 95 % lower, log-normal form", fit->shape_low, 0);
-        check("beta 95 % upper", fit->shape_high, 0);
-        check("eta 95 % lower h", fit->scale_low.value, 0);
-        check("eta 95 % upper h", fit->scale_high.value, 0);
+        // Bounds of the log-normal form hang on the standard errors alone.
+        const auto form = [](double value, double error, int side) {
+            return value * std::exp(side * 1.959963984540054 * error / value);
+        };
+        check("beta 95 % lower, log-normal form", form(fit->shape, fit->shape_se, -1), 0);
+        check("beta 95 % upper", form(fit->shape, fit->shape_se, 1), 0);
+        check("eta 95 % lower h", form(fit->scale.value, fit->scale_se.value, -1), 0);
+        check("eta 95 % upper h", form(fit->scale.value, fit->scale_se.value, 1), 0);
         check("B10 life h", fit->b10.value, 0);
         CHECK(checked == 13);
         CHECK(fit->failures == 10);
@@ -126,6 +130,26 @@ TEST_SUITE("engine/population/weibull")
         CHECK(fit_weibull(nist(), 0.99)->b10_high > fit_weibull(nist(), 0.9)->b10_high);
     }
 
+    TEST_CASE("at five to ten failures the bounds hold the truth as often as they claim")
+    {
+        int shape = 0, scale = 0, b10 = 0, count = 0;
+        for (unsigned seed = 1; seed <= 400; ++seed) {
+            const auto fit = fit_weibull(drawn(1.5, 10'000, 5 + static_cast<int>(seed % 6), 1e6, seed));
+            REQUIRE(fit);
+            shape += fit->shape_low <= 1.5 && 1.5 <= fit->shape_high ? 1 : 0;
+            scale += fit->scale_low.value <= 10'000 && 10'000 <= fit->scale_high.value ? 1 : 0;
+            const double tenth = 10'000 * std::pow(-std::log(0.9), 1 / 1.5);
+            b10 += fit->b10_low.value <= tenth && tenth <= fit->b10_high.value ? 1 : 0;
+            ++count;
+        }
+        // 380 of 400 are due, give or take 4.4; bounds from the curvature alone reach 340 to 360.
+        CHECK(count == 400);
+        for (const int held : {shape, scale, b10}) {
+            CHECK(held >= 367);
+            CHECK(held <= 392);
+        }
+    }
+
     // Classes of the shape [PTC-MR].
     TEST_CASE("the plain words follow the shape and what the bounds prove [PTC-MR]")
     {
@@ -136,7 +160,17 @@ TEST_SUITE("engine/population/weibull")
         CHECK(reading(2.5, 200).find("wear") != std::string::npos);
         CHECK(reading(6, 200).find("above 4") != std::string::npos);
         CHECK(reading(1.02, 40).find("cannot be told from 1") != std::string::npos);
-        CHECK(fit_weibull(failures({3, 40, 200, 900}))->reading.find("chance alone") != std::string::npos);
+        // A shape of 0.6 from four failures, and one of 5 from six: the bounds prove neither, and nothing is
+        // said.
+        const auto early = fit_weibull(failures({3, 40, 200, 900}));
+        CHECK(early->shape < 0.7);
+        CHECK(early->reading.find("cannot be told from 1") != std::string::npos);
+        CHECK(early->reading.find("points to") == std::string::npos);
+        const auto steep = fit_weibull(failures({700, 820, 900, 980, 1050, 1160}));
+        CHECK(steep->shape > 4);
+        CHECK(steep->shape_low < 4);
+        CHECK(steep->reading.find("above 4") == std::string::npos);
+        CHECK(steep->reading.find("Shape above 1: wear") != std::string::npos);
         CHECK(fit_weibull(failures({3, 40, 200, 900}))->reading.find("Only 4 failures") != std::string::npos);
     }
 

@@ -56,7 +56,7 @@ TEST_SUITE("engine/running/run_in")
         const auto run = judge_run_in(curve(52, -32, 30, 180), {});
         REQUIRE(run);
         CHECK(run->levelled);
-        CHECK(run->rise.value == doctest::Approx(32).epsilon(0.01));
+        CHECK(run->rise->value == doctest::Approx(32).epsilon(0.01));
         CHECK(run->verdict == Verdict::inside);
         CHECK(run->sentence.empty());
         CHECK(judge_run_in(curve(65, -45, 30, 180), {})->verdict == Verdict::outside);   // 45 K over the air

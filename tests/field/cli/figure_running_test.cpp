@@ -96,6 +96,36 @@ TEST_SUITE("field/cli/figure running")
         CHECK(figure_json("run-in " + on)["level_after_min"].is_null());
     }
 
+    TEST_CASE("a run-in tells its interval, slope and model, and what it cannot judge without the air")
+    {
+        support::TempFolder folder;
+        const std::string   with = (folder.path() / "with.csv").string();
+        const std::string   bare = (folder.path() / "bare.csv").string();
+        {
+            std::ofstream with_file(with), bare_file(bare);
+            with_file << "minutes,temperature_c,ambient_c\n";
+            bare_file << "minutes,temperature_c\n";
+            for (int t = 0; t <= 240; t += 4) {
+                const double c = 52 - 32 * std::exp(-t / 30.0);
+                with_file << t << ',' << c << ",20\n";
+                bare_file << t << ',' << c << '\n';
+            }
+        }
+        const auto told = figure_json("run-in " + with);
+        for (const std::string key : {"peak_c", "level_c", "level_low_c", "level_high_c", "level_after_min",
+                                      "rise_k", "slope_k_h", "model", "verdict", "source"})
+            CHECK(told.contains(key));
+        CHECK(told["level_low_c"].get<double>() < 51.1);
+        CHECK(told["level_high_c"].get<double>() > 52.9);
+        CHECK(told["rise_k"].get<double>() == doctest::Approx(32).epsilon(1e-3));
+        CHECK(told["verdict"] == "inside");
+        const auto silent = figure_json("run-in " + bare);
+        CHECK(silent["rise_k"].is_null());
+        CHECK(figure("run-in " + bare).out.find("rise not judged: no air temperature") != std::string::npos);
+        CHECK(figure_json("run-in " + with + " --u 3K")["level_high_c"].get<double>() > 54.9);
+        CHECK(figure("run-in " + with + " --u 50K").code == 2);
+    }
+
     TEST_CASE("every zone of vibration is told in plain words")
     {
         for (const auto& [rms, words] :
