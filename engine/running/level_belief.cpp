@@ -18,7 +18,7 @@ constexpr double      kExpected   = 3;               // readings the expected sc
 constexpr double      kEdge       = 0.025;
 constexpr double      kHour       = 60;  // min
 constexpr double      kApart      = 1.7; // times, between two parts
-constexpr double      kNoneLikely = 0.1, kOneLikely = 0.45;
+constexpr double      kNoneLikely = 0.3, kOneLikely = 0.35;
 constexpr double      kAgainst  = 0.1;  // as likely as alike: one part rising, one falling, and no peak seen
 constexpr double      kNoWeight = 1e-4; // of the heaviest: what a finer grid leaves out
 constexpr int         kFiner    = 3;    // grids, each about what the last one left
