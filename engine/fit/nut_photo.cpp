@@ -22,9 +22,10 @@ constexpr double kFlattest = 0.2; // minor over major
 constexpr double kDegree   = 180 / std::numbers::pi;
 constexpr double kTapShare = 0.006;
 constexpr double kFocal = 0.8; // focal length over the larger side: about 64 degrees of view, common practice
-constexpr double kCloseUp  = 0.2; // nut radius over distance when nothing is known
-constexpr double kMostTilt = 60;
-constexpr double kLargest  = 1e5;
+constexpr double kCloseUp        = 0.2; // nut radius over distance when nothing is known
+constexpr double kMostTilt       = 60;
+constexpr double kHeightCoverage = 2; // the height is told for 95 of 100
+constexpr double kLargest        = 1e5;
 
 std::optional<Failure> bad_pixel(const Pixel& p, std::string_view what)
 {
@@ -186,9 +187,9 @@ double wrapped(double radians)
     return std::remainder(radians, 2 * std::numbers::pi);
 }
 
-/// Standard uncertainty in radians: slopes by differences, parts in quadrature, the ellipse with its
-/// covariance.
-double spread(const Inputs& in, const Inputs& u, const PhotoEllipse& edge, bool tapped)
+/// Change of the angle with each input, by differences.
+/// `own_centre`: the shaft's mark goes along with the centre of the nut, being counted from its own.
+Inputs slopes_of(const Inputs& in, const PhotoEllipse& edge, bool tapped, bool own_centre)
 {
     Inputs       slope   = Inputs::Zero();
     const double step_px = 1e-4 * edge.major_px;
@@ -196,8 +197,17 @@ double spread(const Inputs& in, const Inputs& u, const PhotoEllipse& edge, bool 
         const double step = !tapped && i >= 9 ? 1e-4 : step_px;
         Inputs       up = in, down = in;
         up[i] += step, down[i] -= step;
+        const Eigen::Index first = tapped ? 9 : 0; // of the nut's centre
+        if (own_centre && (i == first || i == first + 1))
+            up[5 + i - first] += step, down[5 + i - first] -= step;
         slope[i] = wrapped(turned(up, tapped) - turned(down, tapped)) / (2 * step);
     }
+    return slope;
+}
+
+/// Standard uncertainty in radians: parts in quadrature, the ellipse with its covariance.
+double spread(const Inputs& slope, const Inputs& u, const PhotoEllipse& edge, bool tapped)
+{
     const Eigen::Map<const Matrix5d> covariance(edge.covariance.data());
     const double                     shape = slope.head<5>().dot(covariance * slope.head<5>());
     const Inputs                     parts = slope.cwiseProduct(u);
@@ -206,12 +216,24 @@ double spread(const Inputs& in, const Inputs& u, const PhotoEllipse& edge, bool 
     return std::sqrt(std::max(shape, 0.0) + parts.segment<4>(5).squaredNorm() + middle);
 }
 
+/// What the height of the shaft's end may do, in radians: a shift along the short axis by height x sin(tilt).
+double parallax_of(const Inputs& slope, const PhotoEllipse& edge, const NutMarks& marks, double tilt)
+{
+    if (marks.shaft_centre) return 0;
+    const double turn  = edge.direction.value / kDegree;
+    const double shift = marks.height / kHeightCoverage * std::sin(tilt) * edge.major_px;
+    return std::abs(shift * (slope[6] * std::cos(turn) - slope[5] * std::sin(turn)));
+}
+
 std::optional<Failure> bad_marks(const PhotoEllipse& edge, const NutMarks& marks)
 {
     if (auto bad = bad_pixel(marks.shaft_mark, "mark on the shaft")) return bad;
     if (auto bad = bad_pixel(marks.nut_mark, "mark on the nut")) return bad;
     if (marks.centre)
         if (auto bad = bad_pixel(*marks.centre, "centre")) return bad;
+    if (marks.shaft_centre)
+        if (auto bad = bad_pixel(*marks.shaft_centre, "centre of the shaft")) return bad;
+    if (auto bad = out_of({0, 1, "nut radii", 1}, marks.height, "height of the shaft's end")) return bad;
     if (auto bad = out_of({0, 1000, "px", 0}, marks.u_tap_px, "uncertainty of a tap")) return bad;
     if (auto bad = out_of({0, kLargest, "px", 0}, marks.image_width_px, "width of the picture")) return bad;
     if (auto bad = out_of({1, kLargest, "px", 0}, edge.major_px, "half axis of the edge")) return bad;
@@ -260,6 +282,10 @@ Result<NutAngle> angle_on_photo(const PhotoEllipse& edge, const NutMarks& marks)
         marks.shaft_mark.y, marks.nut_mark.x, marks.nut_mark.y, 0, 0;
     const bool tapped = marks.centre.has_value();
     if (tapped) in[9] = marks.centre->x, in[10] = marks.centre->y;
+    if (marks.shaft_centre) { // the shaft's mark as it stands to its own centre
+        const Pixel nut = marks.centre.value_or(edge.centre);
+        in[5] += nut.x - marks.shaft_centre->x, in[6] += nut.y - marks.shaft_centre->y;
+    }
 
     Matrix2d s;
     s << in[2], in[3], in[3], in[4];
@@ -276,6 +302,7 @@ Result<NutAngle> angle_on_photo(const PhotoEllipse& edge, const NutMarks& marks)
     const double tilt = std::acos(std::min(1.0, edge.minor_px / edge.major_px));
     const double tap  = marks.u_tap_px > 0 ? marks.u_tap_px : kTapShare * edge.major_px;
     Inputs       u    = Inputs::Constant(tap);
+    if (marks.shaft_centre) u[5] = u[6] = std::sqrt(2.0) * tap;
     if (!tapped) {
         // The unknown shift lies along the short axis: there the circle's centre is off its ellipse's.
         const double close =
@@ -286,10 +313,13 @@ Result<NutAngle> angle_on_photo(const PhotoEllipse& edge, const NutMarks& marks)
         u[10]              = shift * std::cos(turn);
     }
     NutAngle found;
-    found.tilt        = Degrees{tilt * kDegree};
-    found.u           = Degrees{spread(in, u, edge, tapped) * kDegree};
-    const double seen = std::fmod(wrapped(turned(in, tapped)) * kDegree + 360, 360);
-    found.angle       = Degrees{seen < 360 ? seen : 0}; // a hair below nothing rounds to a full turn
+    found.tilt         = Degrees{tilt * kDegree};
+    found.slanted      = found.tilt > kMostSlant;
+    const Inputs slope = slopes_of(in, edge, tapped, marks.shaft_centre.has_value());
+    found.parallax     = Degrees{parallax_of(slope, edge, marks, tilt) * kDegree};
+    found.u            = Degrees{std::hypot(spread(slope, u, edge, tapped) * kDegree, found.parallax.value)};
+    const double seen  = std::fmod(wrapped(turned(in, tapped)) * kDegree + 360, 360);
+    found.angle        = Degrees{seen < 360 ? seen : 0}; // a hair below nothing rounds to a full turn
     return found;
 }
 

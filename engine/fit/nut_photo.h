@@ -8,9 +8,13 @@
 //             map that keeps the unit circle and brings the tapped point to its middle is used (a translation
 //             of Klein's disc): exact at any distance, for marks in the plane of the edge
 //   tilt      acos(minor / major)
-// Uncertainty (standard): taps, edge points (covariance of the ellipse), and without a tapped centre the
-// shift that a camera of usual field of view makes at this size and tilt, of unknown sign. Pixels: x to the
-// right, y down, the middle of the first pixel is (0, 0).
+//   parallax  the shaft's end stands before or behind the nut's face. Seen at a slant its mark shifts along
+//   the
+//             short axis by height x tan(tilt), in nut radii. The side is unknown: it is uncertainty, unless
+//             the centre of the shaft's end is tapped as well; its mark is then seen from there
+// Uncertainty (standard): parallax, taps, edge points (covariance of the ellipse), and without a tapped
+// centre the shift that a camera of usual field of view makes at this size and tilt, of unknown sign. Pixels:
+// x to the right, y down, the middle of the first pixel is (0, 0).
 #include "engine/base/quantity.h"
 #include "engine/base/result.h"
 
@@ -44,12 +48,20 @@ struct NutMarks {
     std::optional<Pixel> centre;             ///< of the nut, in the plane of its edge
     double               u_tap_px       = 0; ///< standard; 0: 0.6 % of the half axis, half of a painted mark
     int                  image_width_px = 0; ///< the larger side; 0: not known, a close-up is assumed
+    std::optional<Pixel> shaft_centre;       ///< of the shaft's end, in the plane of its mark
+    /// How far the shaft's end may stand from the plane of the nut's edge, in nut radii, in 95 of 100 (common
+    /// practice); 0: both marks in one plane; 0..1.
+    double height = 0.2;
 };
 
+inline constexpr Degrees kMostSlant{20}; ///< beyond it a photo is too far off the axis (common practice)
+
 struct NutAngle {
-    Degrees angle; ///< clockwise as seen, from the shaft mark to the nut mark, 0 up to below 360
-    Degrees tilt;  ///< of the nut's face against the picture
-    Degrees u;     ///< standard uncertainty of the angle
+    Degrees angle;           ///< clockwise as seen, from the shaft mark to the nut mark, 0 up to below 360
+    Degrees tilt;            ///< of the nut's face against the picture
+    Degrees u;               ///< standard uncertainty of the angle
+    Degrees parallax;        ///< the part of it that the height of the shaft's end has
+    bool    slanted = false; ///< tilt above kMostSlant: take the photo again, from the front
 };
 
 /// Marks lie between 0.1 and 3 half axes from the centre, a tapped centre within 0.6 of the middle of the

@@ -27,6 +27,9 @@ struct Expansion {
     std::optional<Millimetres> float_total;         ///< whole axial room of the cartridge, 0..200
     std::optional<FloatGaps>   gaps;
     Micrometres                gap_u{200}; ///< expanded uncertainty (k = 2) of a gap reading, 0..2000
+    /// Expanded uncertainty (k = 2) of alpha: the makers print 11 to 12.5e-6, taken as rectangular; 0..10e-6.
+    PerKelvin alpha_u{0.87e-6};
+    Kelvins   rise_u{5}; ///< expanded, of a running temperature foreseen (common practice); 0..100
 };
 
 struct ExpansionFigures {

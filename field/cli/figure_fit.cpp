@@ -68,7 +68,7 @@ void tell_left(const ClearanceRange& before, Millimetres taken, Millimetres u, c
 {
     const auto nm    = [](double mm) { return std::llround(mm * 1e6); };
     const auto left  = [&](Micrometres at) { return nm((to_millimetres(at) - taken).value); };
-    const auto bound = Limits{nm(to_millimetres(least.clearance).value), std::nullopt, least.source};
+    const auto bound = IntegerLimits{nm(to_millimetres(least.clearance).value), std::nullopt};
     const auto low   = decide(left(before.low), nm(u.value), bound);
     const auto high  = decide(left(before.high), nm(u.value), bound);
     // The bearing at hand may be any of its group: all of them inside, all outside, or it must be measured.

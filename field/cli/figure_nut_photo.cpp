@@ -41,6 +41,9 @@ NutMarks marks_from(Options& given)
     marks.shaft_mark = pixel(given, "shaft-mark", given.text("shaft-mark"));
     marks.nut_mark   = pixel(given, "nut-mark", given.text("nut-mark"));
     if (given.has("centre")) marks.centre = pixel(given, "centre", given.text("centre"));
+    if (given.has("shaft-centre"))
+        marks.shaft_centre = pixel(given, "shaft-centre", given.text("shaft-centre"));
+    marks.height   = given.bare("height", marks.height);
     marks.u_tap_px = given.bare("u-tap", marks.u_tap_px);
     return marks;
 }
@@ -79,10 +82,17 @@ Status nut_photo(Options& given, Answer& answer)
                   2);
     answer.number("tilt_deg", found->tilt.value, "degrees", 1);
     answer.number("u_deg", found->u.value, "degrees (standard uncertainty)", 2);
+    answer.number("parallax_deg", found->parallax.value, "degrees of it, the height of the shaft's end", 2);
     answer.number("edge_x_px", edge->centre.x, "px", 1);
     answer.number("edge_y_px", edge->centre.y, "px", 1);
     answer.number("edge_major_px", edge->major_px, "px, half axis", 1);
     answer.number("edge_minor_px", edge->minor_px, "px, half axis", 1);
+    answer.text("source",
+                "ellipse by least squares of Halir and Flusser (from memory); height of the shaft's end and "
+                "limit of the slant: common practice");
+    if (found->slanted)
+        answer.note("The photo is taken more than " + fixed(kMostSlant.value, 0) +
+                    " degrees off the axis: take it from the front.");
     if (!marks.centre)
         answer.note(
             "Without --centre a photo taken close up and at a slant is uncertain: tap the centre of the "
@@ -105,6 +115,10 @@ void add_figure_nut_photo(CLI::App& figure, Outcome& outcome)
     options->add(topic, "centre", "x,y of the centre of the nut's face; wanted for a close-up at a slant");
     options->add(topic, "shaft-mark", "x,y of the mark on the shaft", true);
     options->add(topic, "nut-mark", "x,y of the mark on the nut", true);
+    options->add(topic, "shaft-centre",
+                 "x,y of the centre of the shaft's end; takes its height out of the doubt");
+    options->add(topic, "height",
+                 "most the shaft's end may stand from the nut's face, in nut radii; 0.2 when not given");
     options->add(topic, "u-tap", "standard uncertainty of a tap in px; half a painted mark when not given");
     run_topic(topic, outcome, options, nut_photo);
 }

@@ -19,6 +19,7 @@ struct Row {
 
 /// Each takes the number of cases and a seed.
 std::vector<Row> run_in(int cases, unsigned seed);
+std::vector<Row> photo(int cases, unsigned seed);
 std::vector<Row> weibull(int cases, unsigned seed);
 
 } // namespace truth

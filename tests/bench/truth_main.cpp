@@ -16,6 +16,7 @@ struct Part {
 
 constexpr Part kParts[] = {
     {"run_in", truth::run_in, 2000},
+    {"photo", truth::photo, 2000},
     {"weibull", truth::weibull, 3000},
 };
 
