@@ -286,6 +286,9 @@ Status estimate(Options& given, Answer& answer)
     answer.number("u_travel_mm", found->u_travel.value, "mm (standard uncertainty)", 3);
     answer.number("zero_error_deg", found->zero_error.value, "degrees; positive: zero was taken late", 1);
     answer.number("clearance_taken_mm", found->clearance_taken.value, "mm", 4);
+    answer.text("source",
+                "weighted least squares: GUM (JCGM 100) H.2, ISO/IEC Guide 98-3; ring and friction as in "
+                "figure drawup; verdict ISO 14253-1");
     answer.number("chi_square_limit", found->chi_limit, "(95 % point)", 2);
     tell_notes(*asked, *found, answer);
     return Unit{};

@@ -145,6 +145,7 @@ void tell(const LifeCase& bearing, const LifeFigures& life, Answer& answer)
             " kN that move the rolling elements: they slide and smear, and the life above will not be "
             "reached. The maker's least load goes first.");
     }
+    answer.text("source", "ISO 281:2007 [SKF-CAT-P92] [SHIG8SM-11]; least load: common practice");
     answer.note("Life is for many bearings: at 90 % one in ten runs shorter. It presumes a good mounting.");
 }
 

@@ -60,6 +60,9 @@ void tell(const SeatFigures& seat, const FormLimit& form, Answer& answer)
     answer.text("size_verdict", name_of(seat.size_verdict));
     answer.text("form_verdict", name_of(seat.form_verdict));
     answer.number("form_deviation_mm", to_millimetres(seat.form_deviation).value, "mm on the radius", 4);
+    answer.text("source",
+                "limits ISO 286; temperature ISO 1 [ISO1-2016-PAPER]; form on two points [NKE_2018]; "
+                "verdict ISO 14253-1 [ISO14253-RULE]");
     answer.number("form_limit_mm", to_millimetres(form.limit).value, "mm on the radius", 4);
     answer.number("expanded_u_reading_mm", to_millimetres(seat.expanded_u_reading).value, "mm (k = 2)", 4);
 }

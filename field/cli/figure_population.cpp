@@ -31,6 +31,9 @@ void tell(const WeibullFit& fit, Answer& answer)
     answer.number("failures", fit.failures, "", 0);
     answer.number("suspensions", fit.suspensions, "", 0);
     answer.text("reading", fit.reading);
+    answer.text("source",
+                "maximum likelihood [NIST-APR413]; bounds by its profile, widened for few failures by "
+                "simulation; meaning of the shape [PTC-MR]");
 }
 
 Status weibull(Options& given, Answer& answer)
@@ -76,6 +79,7 @@ Status survival(Options& given, Answer& answer)
     if (!curves) return curves.failure();
     for (const SurvivalCurve& curve : *curves)
         tell(curve, answer);
+    answer.text("source", "Kaplan-Meier, Greenwood and log-rank [INTROBIOSTAT-11.1]");
     const auto test = log_rank(*records);
     if (!test) {
         for (const std::string_view key : {"chi_square", "dof", "p"})

@@ -36,6 +36,9 @@ Status grease(Options& given, Answer& answer)
     answer.number("first_fill_g", found->first_fill.value, "g", 0);
     answer.number("refill_g", found->refill.value, "g", 1);
     answer.number("interval_h", found->interval.value, "h", 0);
+    answer.text("source",
+                "refill [SCRIBD-GREASE] [DOCEST-RELUB]; interval [TAE-RELUB] [SCRIBD-GREASE]; first fill "
+                "[MEM-GREASE]");
     if (found->interval.value > kGreaseAges.value)
         answer.note("Grease ages: renew it after " + fixed(kGreaseAges.value, 0) +
                     " h at the latest [DOCEST-RELUB].");

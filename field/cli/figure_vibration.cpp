@@ -62,6 +62,7 @@ Status frequencies(Options& given, Answer& answer)
     answer.number("bpfo_hz", found->bpfo.value, "Hz (outer ring)", 3);
     answer.number("bpfi_hz", found->bpfi.value, "Hz (inner ring)", 3);
     answer.number("bsf_hz", found->bsf.value, "Hz (spin of an element)", 3);
+    answer.text("source", "geometry without slip [CODE-CWRU] [CURTIN-MFS]");
     answer.note("A damaged element strikes both rings in one spin: look at twice its frequency too.");
     return Unit{};
 }

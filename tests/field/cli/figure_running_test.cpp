@@ -33,6 +33,8 @@ TEST_SUITE("field/cli/figure running")
         for (const Row& row : rows) {
             CAPTURE(row.line);
             const auto document = figure_json(row.line);
+            REQUIRE(document.contains("source"));
+            CHECK(document["source"].get<std::string>().size() > 5);
             for (const std::string& key : row.keys) {
                 CAPTURE(key);
                 CHECK(document.contains(key));
@@ -124,6 +126,50 @@ TEST_SUITE("field/cli/figure running")
         CHECK(figure("run-in " + bare).out.find("rise not judged: no air temperature") != std::string::npos);
         CHECK(figure_json("run-in " + with + " --u 3K")["level_high_c"].get<double>() > 54.9);
         CHECK(figure("run-in " + with + " --u 50K").code == 2);
+    }
+
+    TEST_CASE("life and survival of many, and every figure of the fit, name their source")
+    {
+        support::TempFolder folder;
+        const std::string   lives = (folder.path() / "lives.csv").string();
+        std::ofstream(lives)
+            << "group,time_h,event,count\na,900,1,1\na,1500,1,1\na,2100,1,1\nb,700,1,1\nb,2600,0,1\n";
+        for (const std::string topic : {"weibull ", "survival "}) {
+            CAPTURE(topic);
+            CHECK(figure_json(topic + lives)["source"].get<std::string>().find('[') != std::string::npos);
+            CHECK(figure(topic + lives).out.find("source: ") != std::string::npos);
+        }
+    }
+
+    TEST_CASE("a drawing-up says how sure it is, and whether enough clearance is left")
+    {
+        const std::string ring = "drawup --bore 50mm --raceway 62.5mm --taper 12 --pitch 1.5mm --group CN ";
+        // 50 mm, CN on a taper: 45 to 60 um before. A little turn leaves plenty, a long one too little.
+        const auto little = figure_json(ring + "--take 0.01mm");
+        CHECK(little["verdict"] == "inside");
+        const auto far = figure_json(ring + "--take 0.06mm");
+        CHECK(far["verdict"] == "outside");
+        CHECK(figure(ring + "--take 0.06mm").out.find("do not turn so far") != std::string::npos);
+        const auto middle = figure_json(ring + "--take 0.03mm");
+        CHECK(middle["clearance_left_low_mm"].get<double>() < middle["least_left_mm"].get<double>());
+        CHECK(middle["verdict"] != "inside");
+        CHECK(middle["clearance_taken_u_mm"].get<double>() ==
+              doctest::Approx(2 * std::hypot(0.075, 6.5 / 50) * 0.03).epsilon(1e-6));
+    }
+
+    TEST_CASE("growth and preload carry their doubt")
+    {
+        const auto growth =
+            figure_json("expansion --span 1200mm --rise 45K --alpha 12e-6/K --float-total 1.4mm");
+        CHECK(growth["growth_mm"].get<double>() == doctest::Approx(0.648));
+        CHECK(growth["growth_u_mm"].get<double>() ==
+              doctest::Approx(1200 * std::hypot(0.87e-6 * 45, 12e-6 * 5)).epsilon(1e-6));
+        CHECK(growth["verdict"] == "undecided"); // 0.648 of 0.7 mm each way: not surely
+        CHECK(figure_json("expansion --span 1200mm --rise 45K --alpha 12e-6/K --alpha-u 0.1e-6/K --rise-u 1K "
+                          "--float-total 1.4mm")["verdict"] == "inside");
+        const auto bolt = figure_json("bolt --size M16 --class 8.8 --lube oiled --bolts 4");
+        CHECK(bolt["preload_low_kn"].get<double>() < 0.75 * bolt["preload_kn"].get<double>());
+        CHECK(bolt["preload_high_kn"].get<double>() > 1.15 * bolt["preload_kn"].get<double>());
     }
 
     TEST_CASE("every zone of vibration is told in plain words")

@@ -64,6 +64,8 @@ TEST_SUITE("field/cli/figure")
         for (const Row& row : rows) {
             CAPTURE(row.line);
             const auto document = json_of(row.line);
+            REQUIRE(document.contains("source"));
+            CHECK(document["source"].get<std::string>().size() > 5);
             for (const std::string& key : row.keys) {
                 CAPTURE(key);
                 CHECK(document.contains(key));
