@@ -8,7 +8,7 @@ namespace engine {
 
 /// One row, cells in the order of columns_of. A person's PIN never comes out: its cell is empty, and an empty
 /// one keeps the PIN there is.
-[[nodiscard]] std::vector<std::string> cells_of(const UnitSheet& sheet);
+[[nodiscard]] std::vector<std::string> cells_of(const UnitSheet& unit);
 [[nodiscard]] std::vector<std::string> cells_of(const Person& person);
 [[nodiscard]] std::vector<std::string> cells_of(const Instrument& instrument);
 [[nodiscard]] std::vector<std::string> cells_of(const Job& job, const Position& position);

@@ -77,7 +77,7 @@ bool check_columns(const CsvTable& table, PlannerFile file, std::vector<ImportFa
              table.header_line,
              {},
              {},
-             "the first row names no column of a file of " + kind + "; was the header row forgotten",
+             "the first row names no column of a file of " + kind + ", as if the header row was forgotten",
              "a first row with " + header_row(file, true) + " (`" + kind +
                  " import --columns` explains each)"});
         return false;

@@ -17,7 +17,6 @@ namespace {
 using engine::failure;
 using engine::Fault;
 using engine::PlannerFile;
-using nlohmann::json;
 
 struct ListWish {
     PlannerFile file = PlannerFile::units;
@@ -72,17 +71,17 @@ std::string line_of(const engine::Job& job)
 }
 
 /// The body an entry holds (engine/book/FORMAT.md section 5), but for the check of a PIN.
-template <class T> json body_of(const T& item)
+template <class T> nlohmann::json body_of(const T& item)
 {
     const engine::Draft draft = engine::draft_of(item, "");
-    json                body  = *draft.body;
+    nlohmann::json      body  = *draft.body;
     if (!draft.job.empty()) body["job"] = draft.job;
     return body;
 }
 
-json body_of(const engine::Person& person)
+nlohmann::json body_of(const engine::Person& person)
 {
-    json body = *engine::draft_of(person, "").body;
+    nlohmann::json body = *engine::draft_of(person, "").body;
     body.erase("pin_check");
     body["pin_set"] = !person.pin_check.empty();
     return body;
@@ -92,10 +91,10 @@ template <class Items> void print(const ListWish& wish, const Items& items)
 {
     const std::string kind(engine::name_of(wish.file));
     if (wish.as_json) {
-        json list = json::array();
+        nlohmann::json list = nlohmann::json::array();
         for (const auto& [key, item] : items)
             list.push_back(body_of(item));
-        std::cout << json{{"kind", kind}, {"items", std::move(list)}}.dump(2) << '\n';
+        std::cout << nlohmann::json{{"kind", kind}, {"items", std::move(list)}}.dump(2) << '\n';
         return;
     }
     for (const auto& [key, item] : items)

@@ -201,8 +201,8 @@ void add_imports(CLI::App& app, Outcome& outcome)
         wish->what      = what;
         add_catalogue_list(*group, kind_of(*wish), outcome);
         CLI::App* run = group->add_subcommand(
-            "import",
-            "Takes a CSV file into the book, all or nothing; every fault is told with line and column");
+            "import", "Takes a CSV file into the book, all or nothing; every fault is told with line and "
+                      "column, what is odd about a sheet is a warning");
         run->add_option("file", wish->file, "CSV file, its first row naming the columns");
         run->add_option("--book", wish->book, "the book; made when it is not there (not by jobs)");
         run->add_option("--actor", wish->actor, "badge of the planner; needed once the book knows one");
