@@ -97,6 +97,9 @@ void Book::Inside::remember(const Entry& entry, std::int64_t number)
             if (stands(entry, number)) take_job(entry);
             jobs_made_at = jobs_version;
         }
+    } else if (opened_again.count(entry.said.job) > 0 && jobs_made_at == jobs_version) {
+        settle_job(entry.said.job); // a deed that came late may stand before an opening that counted so far
+        jobs_version = jobs_made_at = version;
     }
     if (number != ledger.self()) return;
     tail         = {entry.seq, entry.id, entry.hlc_ms, entry.hlc_c};
@@ -145,16 +148,6 @@ Result<std::vector<Kept>> Book::append_all(const std::vector<Draft>& drafts)
     return kept;
 }
 
-/// The newest in shown order wins, in whatever order they come.
-void Book::Inside::take_job(const Entry& entry)
-{
-    Shown      place(entry.hlc_ms, entry.hlc_c, entry.dev, entry.seq, entry.id);
-    const auto known = job_openings.find(entry.said.job);
-    if (known != job_openings.end() && place < known->second) return;
-    if (!add_to_catalogue(catalogue, entry).empty()) return; // unreadable: the one before stands
-    job_openings.insert_or_assign(entry.said.job, std::move(place));
-}
-
 void Book::Inside::make_catalogue(std::uint64_t sheets_at, std::uint64_t jobs_at)
 {
     if (sheets_made_at != sheets_at) {
@@ -171,6 +164,7 @@ void Book::Inside::make_catalogue(std::uint64_t sheets_at, std::uint64_t jobs_at
     if (jobs_made_at == jobs_at) return;
     catalogue.jobs.clear();
     job_openings.clear();
+    opened_again.clear();
     for (const Entry& entry : ledger.of_kind(kind::job_open))
         take_job(entry);
     jobs_made_at = jobs_at;

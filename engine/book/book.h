@@ -31,7 +31,8 @@ struct BookOptions {
     std::optional<std::array<unsigned char, 32>> seed = std::nullopt; ///< fixed key for demo and tests
     Io*                                          io   = nullptr;      ///< default: disk_io()
     std::uint64_t ballast_bytes = 0; ///< kept free for the step in hand when the disk is full; 0: none
-    bool read_only = false; ///< a second Book beside the writer: every change is refused with Fault::locked
+    bool read_only  = false; ///< a second Book beside the writer: every change is refused with Fault::locked
+    bool one_moment = false; ///< with read_only: all that is read is the book as it stood when it was opened
 };
 
 /// Where an entry has got to: the three honest states.
@@ -75,6 +76,11 @@ class Book {
     [[nodiscard]] Result<Received> receive(const std::vector<Entry>& entries);
     [[nodiscard]] Result<int>      take_in(const std::vector<Entry>& entries); ///< number of new ones
 
+    /// Whether any work on the job was recorded: from then on it is what its opening said.
+    [[nodiscard]] bool has_begun(const std::string& job) const;
+    /// Openings of a job's number that say something else than the one that counts and came after work had
+    /// begun, or from another machine: another job that was given the same number.
+    [[nodiscard]] std::vector<Entry> openings_that_do_not_count(const std::string& job) const;
     [[nodiscard]] std::vector<Entry> entries_of_job(const std::string& job) const; ///< in shown order
     /// The signed lines of the same entries, as they are stored: not taken apart, not verified.
     [[nodiscard]] std::vector<std::string> lines_of_job(const std::string& job) const;

@@ -257,6 +257,8 @@ Result<Book> Book::open(const std::filesystem::path& file, const Clock& clock, c
     if (options.read_only) {
         auto ledger = Ledger::open(file, Db::Mode::read);
         if (!ledger) return ledger.failure();
+        if (options.one_moment) // a writer goes on meanwhile; what it commits later is not seen
+            if (Status begun = ledger->db().run("BEGIN"); !begun) return begun.failure();
         auto inside = std::make_unique<Inside>(file, clock, std::move(*ledger), io, true);
         if (Status loaded = inside->load_self(); !loaded) return loaded.failure();
         if (Status loaded = inside->load_roster(); !loaded) return loaded.failure();

@@ -9,6 +9,7 @@
 
 #include <map>
 #include <optional>
+#include <set>
 #include <tuple>
 #include <unordered_map>
 
@@ -51,9 +52,10 @@ struct Book::Inside {
     std::uint64_t sheets_made_at = 0, jobs_made_at = 0;
     using Shown = std::tuple<std::int64_t, std::int64_t, std::string, std::uint64_t, std::string>;
     std::map<std::string, Shown> job_openings; ///< place in shown order of the entry that opened each job
-    std::vector<std::string>     open_jobs;
-    std::uint64_t                open_jobs_at = 0, reviews_at = 0; ///< versions they were listed at
-    std::optional<std::size_t>   size;
+    std::set<std::string> opened_again; ///< jobs with more than one opening: a deed may settle which counts
+    std::vector<std::string>   open_jobs;
+    std::uint64_t              open_jobs_at = 0, reviews_at = 0; ///< versions they were listed at
+    std::optional<std::size_t> size;
 
     /// The next entry of this machine; `tail` moves on.
     [[nodiscard]] Result<Entry> next_entry(const Draft& draft, const Instant& now, Tail& from) const;
@@ -63,6 +65,7 @@ struct Book::Inside {
     void                               remember(const Entry& entry, std::int64_t number);
     void                               everything_moved();
     void                               take_job(const Entry& entry);
+    void                               settle_job(const std::string& number);
     void                               make_catalogue(std::uint64_t sheets_at, std::uint64_t jobs_at);
     [[nodiscard]] Status               load_self();
     void                               load_mark();

@@ -199,7 +199,7 @@ std::vector<Entry> Ledger::of_kind(const std::string& kind) const
 std::vector<std::string> Ledger::jobs_naming(const std::string& text) const
 {
     std::vector<std::string> jobs;
-    Query                    query(*db_, "SELECT job FROM named WHERE text = ?1 ORDER BY job");
+    Query query(*db_, "SELECT DISTINCT job FROM named WHERE text = ?1 COLLATE NOCASE ORDER BY job");
     query.bind(1, text);
     while (query.row())
         jobs.emplace_back(query.text(0));

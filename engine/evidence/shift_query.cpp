@@ -133,6 +133,7 @@ class Gatherer {
             const auto finding   = figure.verdict == Verdict::outside ? Finding::outside : Finding::undecided;
             Exception  exception = start(finding, status.facts, newest(status.facts));
             exception.what       = figure.key;
+            exception.figure     = true;
             exception.value      = Entered{fixed(from_si(figure.si, figure.unit), 3), figure.unit, figure.si};
             exception.limits     = figure.limits;
             exception.u_si       = figure.u_si;
@@ -230,8 +231,20 @@ ShiftJob summary_of(const Workbench& bench, const JobState& state)
     return shift;
 }
 
+/// What waits for somebody comes before what is only to be known, and what is signed comes last.
+int rank_of(const ShiftJob& shift)
+{
+    const bool held = std::any_of(shift.exceptions.begin(), shift.exceptions.end(),
+                                  [](const Exception& one) { return one.finding == Finding::held; });
+    if (held) return 0;
+    if (shift.needs_decision) return 1;
+    const bool signed_off = shift.review && shift.review->countersigned && !shift.review->older_than_record;
+    return signed_off ? 3 : 2;
+}
+
 bool weighs_more(const ShiftJob& a, const ShiftJob& b)
 {
+    if (rank_of(a) != rank_of(b)) return rank_of(a) < rank_of(b);
     if (a.exceptions.empty() != b.exceptions.empty()) return !a.exceptions.empty();
     if (!a.exceptions.empty()) {
         const auto worst_a = a.exceptions.front().finding;

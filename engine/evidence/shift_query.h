@@ -26,8 +26,9 @@ enum class Finding {
 struct Exception {
     Finding                finding = Finding::held;
     StepRef                at;
-    std::string            what;  ///< ask and slot, figure key, reason key: "seat/I.across"
-    std::optional<Entered> value; ///< the reading, as entered
+    std::string            what;           ///< ask and slot, figure key, reason key: "seat/I.across"
+    std::optional<Entered> value;          ///< the reading, as entered
+    bool                   figure = false; ///< `value` was worked out of readings
     std::optional<Limits>  limits;
     std::int64_t           u_si    = 0;
     Verdict                verdict = Verdict::inside;
@@ -53,8 +54,9 @@ struct TimeWindow {
     std::int64_t to_ms   = std::numeric_limits<std::int64_t>::max();
 };
 
-/// Jobs with a deed of a person (anything after `job.open`) inside the window; those with exceptions first,
-/// worst first; clean ones after, newest first. A job whose plan cannot be built is named in `complaints`.
+/// Jobs with a deed of a person (anything after `job.open`) inside the window: those with a held step, then
+/// those that wait for a countersignature, then the others, those countersigned last; within each the worst
+/// exceptions first, clean ones newest first. A job whose plan cannot be built is named in `complaints`.
 [[nodiscard]] std::vector<ShiftJob> shift_of(const Workbench& bench, TimeWindow window,
                                              std::vector<std::string>* complaints = nullptr);
 

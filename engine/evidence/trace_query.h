@@ -17,9 +17,13 @@ struct LifeEvent {
     Entry                      entry;
     std::string                what; ///< kind and the names it carries: "reading seat/I.across"
     std::optional<ReadingFact> reading;
-    std::string                text;  ///< choice, code, reason: the plain value; else empty
-    std::string                photo; ///< hash, or empty
-    bool                       photo_here = false;
+    std::string                text; ///< choice, code, reason: the plain value; else empty
+    std::optional<Struck>
+        struck; ///< of a correction: the value it strikes; of a reading: the newest correction of it
+    std::optional<Instrument> tool;                       ///< of a reading: its instrument as it stood then
+    bool                      out_of_calibration = false; ///< on the day of the reading
+    std::string               photo;                      ///< hash, or empty
+    bool                      photo_here = false;
 };
 
 struct LifePart { ///< one job of the life line
@@ -37,11 +41,13 @@ struct Wholeness {
 };
 
 struct LifeLine {
+    std::string found_as; ///< how the record spells what was asked for, when that is not how it was asked
     std::vector<LifePart> parts; ///< oldest job first
     Wholeness             wholeness;
 };
 
-/// Faults: not_found when nothing in the book bears that name.
-[[nodiscard]] Result<LifeLine> life_line(const Workbench& bench, const TraceKey& key);
+/// Names are found in any case, and without blanks about them. Faults: not_found when nothing in the book
+/// bears that name.
+[[nodiscard]] Result<LifeLine> life_line(const Workbench& bench, const TraceKey& asked);
 
 } // namespace engine

@@ -84,7 +84,9 @@ void JobLedger::seen(const Entry& entry)
     const bool review      = entry.said.kind == kind::countersign || entry.said.kind == kind::job_return;
     if (review) return;
     if (progress_.review) progress_.review->older_than_record = true;
-    if (entry.said.kind == kind::handover || entry.said.kind == kind::decision) return;
+    if (entry.said.kind == kind::handover) return;
+    if (progress_.review) progress_.review->worked_since = true;
+    if (entry.said.kind == kind::decision) return;
     progress_.started          = true;
     const Person* const person = catalogue_->person(entry.said.actor);
     if (person == nullptr || person->role == Role::fitter) progress_.fitter = entry.said.actor;
@@ -108,6 +110,25 @@ Result<JobLedger::Line*> JobLedger::workable(const Entry& entry)
     if (const auto waits = waits_for(**line); !waits.empty())
         return failure(Fault::refused, "the step waited for " + words_of(waits.front()));
     return line;
+}
+
+/// Each person at the machine puts a lock of their own on it (common practice): on a second tablet the step
+/// may be closed already by the first.
+Result<JobLedger::Line*> JobLedger::lockable(const Entry& entry)
+{
+    const auto line = line_of(entry);
+    const bool own  = line && entry.said.step == step_name::kIsolate && !job_closed() && (*line)->closed() &&
+                     (*line)->facts->done->actor != entry.said.actor;
+    return own ? line : measurable(entry);
+}
+
+/// A record that was sent back takes new photos, whatever was closed: that is what it may have been sent back
+/// for.
+Result<JobLedger::Line*> JobLedger::showable(const Entry& entry)
+{
+    if (!is_returned(progress_)) return lockable(entry);
+    const auto line = line_of(entry);
+    return line && (*line)->closed() ? line : lockable(entry);
 }
 
 Result<JobLedger::Line*> JobLedger::measurable(const Entry& entry)

@@ -48,6 +48,8 @@ class JobLedger {
     [[nodiscard]] Result<Line*>
     workable(const Entry& entry); ///< known, right attempt, neither waiting nor closed
     [[nodiscard]] Result<Line*>        measurable(const Entry& entry); ///< workable, and the job not closed
+    [[nodiscard]] Result<Line*>        lockable(const Entry& entry);   ///< measurable, or another lock
+    [[nodiscard]] Result<Line*>        showable(const Entry& entry);   ///< lockable, or closed and sent back
     [[nodiscard]] Result<const Ask*>   ask_of(const Line& line, const std::string& name, AskKind kind) const;
     [[nodiscard]] int                  attempt_at(const StepRef& ref) const;
     [[nodiscard]] std::vector<StepRef> waits_for(const Line& line) const; ///< nearest undone needs

@@ -12,8 +12,9 @@ Status JobLedger::take_done(const Entry& entry)
 {
     const auto done = done_of(entry);
     if (!done) return done.failure();
-    const auto line = workable(entry);
+    const auto line = entry.said.step == step_name::kIsolate ? lockable(entry) : workable(entry);
     if (!line) return line.failure();
+    if ((*line)->closed()) return Unit{}; // another person's lock on a machine that is isolated already
     const auto missing = missing_of((*line)->planned->step, *(*line)->facts);
     if (!missing.empty()) return failure(Fault::refused, missing.front().first + " was not given yet");
     return close(**line, entry, *done);
@@ -166,6 +167,8 @@ Status JobLedger::take_review(const Entry& entry, std::span<const Entry> before)
             gave_one = gave_one || std::ranges::any_of(past.steps, gave);
     if (gave_one) return failure(Fault::refused, "nobody reviews a record they gave readings to");
     if (review->countersigned && !job_closed()) return failure(Fault::refused, "the job was not closed yet");
+    if (review->countersigned && is_returned(progress_) && !progress_.review->worked_since)
+        return failure(Fault::refused, "the job was sent back and nothing was done since");
     Progress::Review shown;
     shown.at                = signed_of(entry);
     shown.countersigned     = review->countersigned;

@@ -81,11 +81,20 @@ Status JobLedger::take_code(const Entry& entry)
 {
     auto fact = code_of(entry);
     if (!fact) return fact.failure();
-    const auto line = measurable(entry);
+    const auto line = lockable(entry);
     if (!line) return line.failure();
     if (const auto ask = ask_of(**line, fact->ask, AskKind::code); !ask) return ask.failure();
-    replace((*line)->facts->codes, *std::move(fact));
-    changed(**line, change_by_proof(**line));
+    auto&      codes   = (*line)->facts->codes;
+    const bool locking = entry.said.step == step_name::kIsolate;
+    // Everybody's lock stays in the record; elsewhere the newest answer takes the place of the one before.
+    const auto old = std::ranges::find_if(codes, [&](const CodeFact& given) {
+        return given.ask == fact->ask && (!locking || given.at.actor == fact->at.actor);
+    });
+    if (old == codes.end())
+        codes.push_back(*std::move(fact));
+    else
+        *old = *std::move(fact);
+    if (!(*line)->closed()) changed(**line, change_by_proof(**line));
     return Unit{};
 }
 
@@ -93,11 +102,11 @@ Status JobLedger::take_photo(const Entry& entry)
 {
     auto fact = photo_of(entry);
     if (!fact) return fact.failure();
-    const auto line = measurable(entry);
+    const auto line = showable(entry);
     if (!line) return line.failure();
     if (const auto ask = ask_of(**line, fact->ask, AskKind::photo); !ask) return ask.failure();
     (*line)->facts->photos.push_back(*std::move(fact));
-    changed(**line, change_by_proof(**line));
+    if (!(*line)->closed()) changed(**line, change_by_proof(**line));
     return Unit{};
 }
 

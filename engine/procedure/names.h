@@ -2,6 +2,8 @@
 // The few steps and asks of the procedure the code knows by name. All else is data.
 namespace engine::step_name {
 
+inline constexpr const char* kIsolate =
+    "isolate"; ///< each person at the machine locks it: more than one may answer
 inline constexpr const char* kPapers   = "papers";    ///< unit and sheet are settled when it is done
 inline constexpr const char* kLock     = "lock";      ///< the nut is locked when it is done
 inline constexpr const char* kClose    = "close";     ///< the job is closed when it is done

@@ -56,6 +56,7 @@ struct Progress {
         std::string   reason;
         std::uint64_t covered           = 0;
         bool          older_than_record = false;
+        bool worked_since = false; ///< something was measured, chosen, shown, closed or decided after it
     };
     std::optional<Review> review; ///< newest countersign or return
     std::vector<std::string>
@@ -66,6 +67,12 @@ struct Progress {
     [[nodiscard]] std::size_t           done_count() const; ///< done or skipped
     [[nodiscard]] FactsByStep           facts() const;
 };
+
+/// Sent back by a supervisor, and not countersigned since.
+[[nodiscard]] inline bool is_returned(const Progress& progress)
+{
+    return progress.review && !progress.review->countersigned;
+}
 
 /// Attempt a new entry at this step belongs to (RECORD.md, attempt).
 [[nodiscard]] int attempt_of(const Progress& progress, const StepRef& at);

@@ -89,6 +89,22 @@ Result<const StepStatus*> Rules::measurable(const StepRef& at) const
     return workable(at);
 }
 
+Result<const StepStatus*> Rules::lockable(const StepRef& at) const
+{
+    const StepStatus* const step = asked_.progress.step(at);
+    const bool own = step != nullptr && at.key == step_name::kIsolate && step->state == StepState::done &&
+                     !asked_.progress.closed && step->facts.done->actor != asked_.actor;
+    if (own) return step;
+    return measurable(at);
+}
+
+Result<const StepStatus*> Rules::showable(const StepRef& at) const
+{
+    const StepStatus* const step = asked_.progress.step(at);
+    if (step != nullptr && step->state == StepState::done && is_returned(asked_.progress)) return step;
+    return lockable(at);
+}
+
 Result<const Ask*> Rules::ask_at(const StepRef& at, const std::string& name, AskKind kind) const
 {
     static const Ask problem_photo{.kind = AskKind::photo, .name = kProblemPhoto};

@@ -40,6 +40,10 @@ class Rules {
     [[nodiscard]] Result<const StepStatus*> workable(const StepRef& at) const;
     /// As `workable`, and the job still takes facts there.
     [[nodiscard]] Result<const StepStatus*> measurable(const StepRef& at) const;
+    /// measurable, or isolated by somebody else: each person at the machine locks it.
+    [[nodiscard]] Result<const StepStatus*> lockable(const StepRef& at) const;
+    /// lockable, or closed in a record that was sent back.
+    [[nodiscard]] Result<const StepStatus*> showable(const StepRef& at) const;
     [[nodiscard]] Result<const Ask*> ask_at(const StepRef& at, const std::string& name, AskKind kind) const;
     [[nodiscard]] Status             instrument_fits(const StepRef& at, const Ask& ask, const Entered& value,
                                                      const std::string& tag) const;

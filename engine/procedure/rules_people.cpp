@@ -48,6 +48,10 @@ Status Rules::operator()(const Countersign& act) const
                                            " is held for a decision (rule 10); decide first.");
     if (now.review && now.review->countersigned && !now.review->older_than_record)
         return failure(Fault::refused, what + " is refused: it is countersigned and nothing came since.");
+    if (is_returned(now) && !now.review->worked_since)
+        return failure(
+            Fault::refused,
+            what + " is refused: it was sent back and nothing was done since; the fitter mends it first.");
     if (gave_any_fact())
         return failure(Fault::refused, what + " is refused: badge " + asked_.actor +
                                            " gave readings to it; another person countersigns (rule 10).");

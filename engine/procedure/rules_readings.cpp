@@ -174,7 +174,7 @@ Status Rules::operator()(const GiveCode& act) const
 {
     constexpr std::size_t kLongest = 80;
     if (const Status good = may_work(); !good) return good;
-    if (const auto step = measurable(act.at); !step) return step.failure();
+    if (const auto step = lockable(act.at); !step) return step.failure();
     if (const auto ask = ask_at(act.at, act.ask, AskKind::code); !ask) return ask.failure();
     if (act.text.find_first_not_of(" \t\r\n") == std::string::npos || act.text.size() > kLongest)
         return failure(Fault::bad_input, "The code for " + act.ask + " at " + words_of(act.at) +
@@ -185,7 +185,7 @@ Status Rules::operator()(const GiveCode& act) const
 Status Rules::operator()(const KeepPhoto& act) const
 {
     if (const Status good = may_work(); !good) return good;
-    if (const auto step = measurable(act.at); !step) return step.failure();
+    if (const auto step = showable(act.at); !step) return step.failure();
     if (const auto ask = ask_at(act.at, act.ask, AskKind::photo); !ask) return ask.failure();
     if (act.jpeg.empty())
         return failure(Fault::bad_input, "The photo at " + words_of(act.at) + " is empty; take it again.");

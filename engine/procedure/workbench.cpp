@@ -1,5 +1,6 @@
 #include "engine/procedure/workbench.h"
 
+#include "engine/book/catalogue_codec.h"
 #include "engine/procedure/facts_codec.h"
 
 #include <algorithm>
@@ -205,6 +206,24 @@ Workbench::Workbench(Book& book, const Procedure& procedure, const Clock& clock)
 {
 }
 
+namespace {
+
+/// Told wherever the job is shown: the record stands under what it was opened as.
+std::string other_opening(const Entry& other, const Job& counts)
+{
+    Catalogue said;
+    (void)add_to_catalogue(said, other);
+    const Job* const job = said.job(other.said.job);
+    return "Job " + counts.number + " was opened again by badge " + other.said.actor + " on machine " +
+           other.dev.substr(0, 16) + " as " +
+           (job == nullptr ? std::string("something that cannot be read")
+                           : job->title + ", machine " + job->asset) +
+           "; it stays " + counts.title + ", machine " + counts.asset +
+           ". Give the other job a number of its own.";
+}
+
+} // namespace
+
 Result<std::shared_ptr<const JobState>> Workbench::job(const std::string& number) const
 {
     const std::uint64_t version = book_->version_of_job(number);
@@ -219,10 +238,12 @@ Result<std::shared_ptr<const JobState>> Workbench::job(const std::string& number
     auto plan    = build_plan(*job, catalogue, *procedure_, papers_settled(entries));
     if (!plan) return plan.failure();
 
-    auto state                             = std::make_shared<JobState>();
-    state->plan                            = *std::move(plan);
-    state->entries                         = std::move(entries);
-    state->progress                        = progress_of(state->plan, catalogue, state->entries);
+    auto state      = std::make_shared<JobState>();
+    state->plan     = *std::move(plan);
+    state->entries  = std::move(entries);
+    state->progress = progress_of(state->plan, catalogue, state->entries);
+    for (const Entry& other : book_->openings_that_do_not_count(number))
+        state->progress.complaints.push_back(other_opening(other, *job));
     std::shared_ptr<const JobState> shared = std::move(state);
     cache_[number]                         = {version, shared};
     return shared;

@@ -35,9 +35,11 @@ struct Desk {
     std::unique_ptr<engine::Clock> clock = engine::system_clock();
     std::optional<engine::Book>    book;
 
-    [[nodiscard]] engine::Status open(const Wish& wish)
+    [[nodiscard]] engine::Status open(const Wish& wish, bool reads_only = false)
     {
-        auto opened = engine::Book::open(wish.book, *clock, {}, false);
+        engine::BookOptions options;
+        options.read_only = options.one_moment = reads_only; // beside a program that has it open
+        auto opened                            = engine::Book::open(wish.book, *clock, options, false);
         if (!opened) return opened.failure();
         book.emplace(*std::move(opened));
         return engine::Unit{};
@@ -115,7 +117,7 @@ engine::Status show_only(const Wish& wish, const engine::Book& book)
 engine::Status show(const Wish& wish)
 {
     Desk desk;
-    if (engine::Status opened = desk.open(wish); !opened) return opened;
+    if (engine::Status opened = desk.open(wish, true); !opened) return opened;
     const engine::Book& book = *desk.book;
     if (!wish.only.empty()) return show_only(wish, book);
     const std::string code = share::text_of(share::own_code(book));
@@ -352,7 +354,7 @@ json as_json(const engine::Book& book)
 engine::Status list(const Wish& wish)
 {
     Desk desk;
-    if (engine::Status opened = desk.open(wish); !opened) return opened;
+    if (engine::Status opened = desk.open(wish, true); !opened) return opened;
     const engine::Roster& roster = desk.book->roster();
     if (wish.as_json) {
         std::cout << as_json(*desk.book).dump(2) << '\n';

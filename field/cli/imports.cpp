@@ -100,6 +100,18 @@ Read read_table(const ImportWish& wish, const engine::CsvTable& table, const eng
     return drafts_of(std::move(people), wish.actor, [&](const Person& it) { return plant.person(it.badge); });
 }
 
+/// A job that was begun is what its opening said, whatever a later file says.
+engine::Status job_stays(const engine::Book& book, const engine::Draft& draft)
+{
+    if (draft.kind != engine::kind::job_open || !book.has_begun(draft.job)) return engine::Unit{};
+    const engine::Job* const job = book.catalogue().job(draft.job);
+    return failure(
+        Fault::refused,
+        "Job " + draft.job + " was begun" +
+            (job == nullptr ? std::string() : " as " + job->title + ", machine " + job->asset) +
+            ", and stays so; nothing was taken from the file. Give the new work a number of its own.");
+}
+
 void refuse(const ImportWish& wish, const std::vector<engine::ImportFault>& faults)
 {
     if (wish.as_json) {
@@ -170,6 +182,8 @@ int import_file(const ImportWish& wish)
     if (const auto may = may_plan(*book, planner); !may) return complain(may.error());
     const Read read = read_table(wish, *table, book->catalogue(), engine::pin_check_of);
     if (refused(read)) return 2;
+    for (const engine::Draft& draft : read.drafts)
+        if (const auto stays = job_stays(*book, draft); !stays) return complain(stays.error());
     const auto planned = as_planned(*book, read.drafts, planner);
     if (!planned) return complain(planned.error());
     const auto touched = touched_jobs(*book, read.sheets);

@@ -26,7 +26,7 @@ struct PackOptions {
 
 engine::Result<share::PackMade> make(const PackOptions& options)
 {
-    const auto opened = Opened::existing(options.book);
+    const auto opened = Opened::reading(options.book);
     if (!opened) return opened.failure();
     const engine::TraceKey key  = options.which.key();
     const auto             line = engine::life_line((*opened)->bench(), key);

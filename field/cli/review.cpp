@@ -1,5 +1,5 @@
 // witnessmark review | countersign | return: the shift, exceptions first, and the supervisor's answer.
-#include "engine/evidence/shift_query.h"
+#include "engine/evidence/causes.h"
 #include "field/cli/as_json.h"
 #include "field/cli/commands.h"
 #include "field/cli/opened.h"
@@ -90,23 +90,77 @@ std::string review_words(const ShiftJob& shift)
     return shift.needs_decision ? words + ", needs a decision" : words;
 }
 
+std::string place_of(const engine::StepRef& at)
+{
+    return at.pos.empty() ? at.key : at.key + " at " + at.pos;
+}
+
+std::string short_value(const engine::Exception& one)
+{
+    return one.what + " " + one.value->text + " " + std::string(engine::unit_symbol(one.value->unit));
+}
+
+/// One cause in one line: the reading with its limits, what goes with it, where it went on, and whose
+/// decision let it.
+std::string line_of(const engine::Cause& cause)
+{
+    const engine::Exception& lead = cause.lead;
+    std::string              line = std::string(engine::name_of(cause.finding)) + ": ";
+    if (lead.value)
+        line +=
+            place_of(lead.at) + ", " + lead.what + " " + value_line(*lead.value, lead.limits, lead.verdict);
+    else
+        line += lead.sentence;
+    std::string also;
+    for (const auto& one : cause.also)
+        if (one.value &&
+            !(one.figure && lead.value && one.value->si == lead.value->si)) // the same number once more
+            also += (also.empty() ? "; also " : ", ") + short_value(one);
+    line += also;
+    for (const auto& step : cause.carried_to)
+        line += "; and so " + place_of(step);
+    if (cause.decision && lead.finding != engine::Finding::deviation)
+        line += "; released by " + cause.decision->by.actor + ": " + cause.decision->what;
+    if (!lead.by.actor.empty()) line += " (" + lead.by.actor + ")";
+    return line;
+}
+
+nlohmann::json document_of(const engine::Cause& cause)
+{
+    nlohmann::json object{{"finding", engine::name_of(cause.finding)},
+                          {"lead", document_of(cause.lead)},
+                          {"also", nlohmann::json::array()},
+                          {"carried_to", nlohmann::json::array()},
+                          {"line", line_of(cause)}};
+    for (const auto& one : cause.also)
+        object["also"].push_back(document_of(one));
+    for (const auto& step : cause.carried_to)
+        object["carried_to"].push_back({{"step", step.key}, {"pos", step.pos}});
+    if (cause.decision) object["decision"] = document_of(*cause.decision);
+    return object;
+}
+
 void print_plain(const ShiftJob& shift)
 {
     std::cout << shift.job.number << "  " << shift.job.title << "  " << shift.done << " of " << shift.steps
               << " steps  " << engine::date_time(shift.last_wall_ms, shift.tz_min) << "  "
               << review_words(shift) << '\n';
-    for (const auto& exception : shift.exceptions) {
-        std::cout << "    " << engine::name_of(exception.finding) << ": " << exception.sentence;
-        if (exception.value)
-            std::cout << ' ' << value_line(*exception.value, exception.limits, exception.verdict);
-        if (!exception.by.actor.empty()) std::cout << " (" << exception.by.actor << ')';
-        std::cout << '\n';
-    }
+    for (const auto& cause : engine::causes_of(shift.exceptions))
+        std::cout << "    " << line_of(cause) << '\n';
+}
+
+nlohmann::json with_causes(const ShiftJob& shift)
+{
+    nlohmann::json object = document_of(shift);
+    object["causes"]      = nlohmann::json::array();
+    for (const auto& cause : engine::causes_of(shift.exceptions))
+        object["causes"].push_back(document_of(cause));
+    return object;
 }
 
 int review(const ReviewOptions& options)
 {
-    const auto opened = Opened::existing(options.book);
+    const auto opened = Opened::reading(options.book);
     if (!opened) return complain(opened.error());
     const auto window = window_of(options, (*opened)->clock().now().tz_min);
     if (!window) return complain(window.error());
@@ -115,7 +169,7 @@ int review(const ReviewOptions& options)
     if (options.json) {
         nlohmann::json document{{"jobs", nlohmann::json::array()}, {"complaints", complaints}};
         for (const ShiftJob& shift : jobs)
-            document["jobs"].push_back(document_of(shift));
+            document["jobs"].push_back(with_causes(shift));
         std::cout << document.dump(2) << '\n';
     } else {
         if (jobs.empty()) std::cout << "No job was touched in this stretch of time.\n";

@@ -38,7 +38,18 @@ nlohmann::json document_of(const engine::LifeEvent& event)
         const engine::ReadingFact& reading = *event.reading;
         nlohmann::json value{{"ask", reading.ask}, {"slot", reading.slot}, {"tool", reading.tool}};
         put_value(value, reading.value, reading.limits, reading.u_si, reading.verdict);
+        if (event.tool) {
+            value["calibration_due"]    = event.tool->calibration_due;
+            value["out_of_calibration"] = event.out_of_calibration;
+        }
         object["reading"] = std::move(value);
+    }
+    if (event.struck) {
+        nlohmann::json struck{
+            {"entered", event.struck->text + " " + std::string(engine::unit_symbol(event.struck->unit))},
+            {"reason", event.struck->reason}};
+        put_signed(struck, event.struck->by);
+        object[entry.said.kind == engine::kind::correction ? "strikes" : "corrected_to"] = std::move(struck);
     }
     if (!event.photo.empty()) object["photo"] = {{"sha256", event.photo}, {"here", event.photo_here}};
     return object;
@@ -58,13 +69,30 @@ nlohmann::json document_of(const engine::LifePart& part)
 nlohmann::json document_of(const engine::LifeLine& line)
 {
     const engine::Wholeness& whole = line.wholeness;
-    nlohmann::json           document{{"parts", nlohmann::json::array()},      {"whole", whole.whole},
-                            {"first_break", whole.first_break},      {"entries", whole.entries},
-                            {"signatures", whole.signatures},        {"photos", whole.photos},
-                            {"photos_missing", whole.photos_missing}};
+    nlohmann::json           document{{"found_as", line.found_as}, {"parts", nlohmann::json::array()},
+                            {"whole", whole.whole},      {"first_break", whole.first_break},
+                            {"entries", whole.entries},  {"signatures", whole.signatures},
+                            {"photos", whole.photos},    {"photos_missing", whole.photos_missing}};
     for (const auto& part : line.parts)
         document["parts"].push_back(document_of(part));
     return document;
+}
+
+std::string tool_words(const engine::LifeEvent& event)
+{
+    if (event.reading->tool.empty()) return {};
+    std::string words = ", by " + event.reading->tool;
+    if (event.tool) words += ", calibrated to " + event.tool->calibration_due;
+    return event.out_of_calibration ? words + ": OUT OF CALIBRATION" : words;
+}
+
+std::string struck_words(const engine::LifeEvent& event)
+{
+    const std::string value = event.struck->text + " " + std::string(engine::unit_symbol(event.struck->unit));
+    return event.entry.said.kind == engine::kind::correction
+               ? ", strikes " + value + " of " + event.struck->by.actor
+               : ", STRUCK: corrected to " + value + " by " + event.struck->by.actor + ", " +
+                     event.struck->reason;
 }
 
 void print_plain(const engine::LifeEvent& event)
@@ -75,7 +103,9 @@ void print_plain(const engine::LifeEvent& event)
               << event.what;
     if (!event.text.empty()) std::cout << ": " << event.text;
     if (event.reading)
-        std::cout << ": " << value_line(event.reading->value, event.reading->limits, event.reading->verdict);
+        std::cout << ": " << value_line(event.reading->value, event.reading->limits, event.reading->verdict)
+                  << tool_words(event);
+    if (event.struck) std::cout << struck_words(event);
     if (!event.photo.empty())
         std::cout << ": " << event.photo.substr(0, 16) << (event.photo_here ? "" : " (not on this machine)");
     std::cout << "  (" << entry.said.actor << ")\n";
@@ -83,6 +113,7 @@ void print_plain(const engine::LifeEvent& event)
 
 void print_plain(const engine::LifeLine& line)
 {
+    if (!line.found_as.empty()) std::cout << "Found as " << line.found_as << ".\n";
     for (const auto& part : line.parts) {
         std::cout << "Job " << part.job.number << "  " << part.job.title << "  " << part.job.asset << '\n';
         for (const auto& event : part.events)
@@ -99,7 +130,7 @@ void print_plain(const engine::LifeLine& line)
 
 int trace(const TraceOptions& options)
 {
-    const auto opened = Opened::existing(options.book);
+    const auto opened = Opened::reading(options.book);
     if (!opened) return complain(opened.error());
     const auto line = engine::life_line((*opened)->bench(), options.which.key());
     if (!line) return complain(line.error());
