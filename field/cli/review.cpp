@@ -225,7 +225,9 @@ void add_review(CLI::App& app, Outcome& outcome)
         "--json: {jobs:[{job,title,asset,people,steps_done,steps,closed,needs_decision,last_ms,last,\n"
         "  review:{countersigned,by,at_ms,at,reason,older_than_record},\n"
         "  exceptions:[{finding,step,pos,what,sentence,entered,value_U,u_U,low_U,high_U,limit_source,\n"
-        "    verdict,by,at_ms,at,photo_sha256}]}],complaints}\n"
+        "    verdict,by,at_ms,at,photo_sha256}],\n"
+        "  causes:[{finding,lead,also,carried_to,decision,line}]}],complaints}: one cause a line, as "
+        "printed\n"
         "finding: held broken_entry outside undecided deviation skipped back_off photo_missing problem\n"
         "  corrected; U: mm deg c nm g s mm_s percent count.");
     command->callback([options, &outcome] { outcome.exit_code = review(*options); });

@@ -55,7 +55,7 @@ TEST_SUITE("field/cli/beside")
         const auto after = nlohmann::json::parse(ask({"trace", "--job", "2219", "--json"}).out);
         CHECK(after["entries"].get<int>() == before["entries"].get<int>() + 1);
         // Who writes is still refused, and the writer was never disturbed.
-        const auto second = ask({"countersign", "1801", "--actor", "205", "--pin", "2050"});
+        const auto second = ask({"exchange", "--shared", shop.folder.path().string()});
         CHECK(second.code == 2);
         CHECK(second.err.find("another program") != std::string::npos);
         CHECK(writer->append(draft));
@@ -66,13 +66,13 @@ TEST_SUITE("field/cli/beside")
         const Shop shop;
         const auto file = (shop.folder.path() / "jobs.csv").string();
         const auto take = [&](const std::string& row) {
-            std::ofstream(file)
-                << "number,title,asset,positions,old_bearing_out,span,rise,alpha,speed,run_in,due\n"
-                << row;
+            std::ofstream(file) << "job,title,asset,due,old_bearing_out,span,rise,alpha,speed,run_in,"
+                                   "position,unit,role,serial\n"
+                                << row;
             return run({"jobs", "import", file, "--book", shop.book, "--actor", "401"});
         };
-        const auto refused = take(
-            "1801,Another machine,XX-99,2026-12-04,no,1400mm,35K,11.5ppm/K,980rpm,4h,A,SLW-P50-12,fixed,\n");
+        const std::string head = "1801,Another machine,XX-99,2026-12-04,no,1400mm,35K,11.5ppm/K,980rpm,4h,";
+        const auto        refused = take(head + "A,SLW-P50-12,fixed,\n" + head + "B,SLW-E50-12,expansion,\n");
         CHECK(refused.code == 2);
         CHECK(refused.err.find("1801") != std::string::npos);
         CHECK(refused.err.find("a number of its own") != std::string::npos);
