@@ -55,6 +55,10 @@ struct Ground {
 [[nodiscard]] bool intake_memory(Ground& ground);
 [[nodiscard]] bool nothing_to_do_beside_rsync(Ground& ground);
 [[nodiscard]] bool check_beside_sha256sum(Ground& ground);
+/// The first pass of a new book over a folder with many photos, beside what must be done at least.
+[[nodiscard]] bool first_pass_beside_limits(const std::filesystem::path& folder);
+/// A fifth of the record packed, from books of four sizes.
+[[nodiscard]] bool pack_growth(const std::filesystem::path& folder);
 
 /// The index of a book made anew from its lines.
 [[nodiscard]] bool rebuild_beside_sqlite(Ground& ground);

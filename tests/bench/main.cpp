@@ -32,6 +32,8 @@ constexpr Figure kFigures[] = {
     {"intake", [](bench::Ground& g) { return bench::intake_memory(g); }},
     {"nothing", [](bench::Ground& g) { return bench::nothing_to_do_beside_rsync(g); }},
     {"prove", [](bench::Ground& g) { return bench::check_beside_sha256sum(g); }},
+    {"first", [](bench::Ground& g) { return bench::first_pass_beside_limits(g.folder / "first"); }},
+    {"pack", [](bench::Ground& g) { return bench::pack_growth(g.folder); }},
     {"rebuild", [](bench::Ground& g) { return bench::rebuild_beside_sqlite(g); }},
     {"cold", [](bench::Ground& g) { return bench::cold_start(g); }},
     {"trace", [](bench::Ground& g) { return bench::trace_beside_sqlite(g); }},
