@@ -165,6 +165,9 @@ class Checker {
 
     void check_roster()
     {
+        for (const auto& [id, entry] : entries_)
+            if (entry.dev == contents_.dev && entry.said.kind == engine::kind::genesis)
+                report_.mark = engine::plant_mark_in(entry.body());
         engine::Roster roster;
         for (const std::string_view line : lines_in(roster_text_)) {
             const auto statement = engine::open_statement(line);
@@ -175,6 +178,7 @@ class Checker {
             ++report_.statements;
         }
         report_.enrolled = roster.enrolled();
+        if (roster.enrolled()) report_.mark = roster.mark();
         for (const auto& [id, entry] : entries_)
             if (!roster.judge(entry).stands()) aside_.insert(id);
         report_.set_aside = aside_.size();

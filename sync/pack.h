@@ -40,10 +40,11 @@ struct PackReport {
     std::vector<std::string> jobs;
     std::string              serial, plant, maker; ///< maker: 64 hex of the machine that made it
     bool                     enrolled = false;     ///< a list of the plant key is in the pack
-    std::size_t              people   = 0;         ///< badges whose role the pack says
-    std::size_t              breaks   = 0;
-    bool                     whole    = true;
-    bool                     ended    = true; ///< false: stopped by `progress`
+    engine::PlantMark        mark;                 ///< by that list, else by the first words of the maker
+    std::size_t              people = 0;           ///< badges whose role the pack says
+    std::size_t              breaks = 0;
+    bool                     whole  = true;
+    bool                     ended  = true; ///< false: stopped by `progress`
     std::string              first_break, last_break;
 };
 

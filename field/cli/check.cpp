@@ -3,6 +3,7 @@
 #include "engine/book/book.h"
 #include "field/cli/check_state.h"
 #include "field/cli/commands.h"
+#include "field/cli/plant_notice.h"
 #include "field/cli/progress.h"
 #include "sync/check_shared.h"
 #include "sync/disk_folder.h"
@@ -164,11 +165,12 @@ engine::Result<Proof> prove_pack(const std::string& place, bool show)
                          {"people", report->people},
                          {"complete", json_of(report->completeness)},
                          {"breaks", report->breaks}};
+    const engine::PlantStanding plant{report->plant, report->mark, report->enrolled};
+    put_plant(proof.facts, plant);
+    proof.said = engine::notices_of(plant);
+    proof.said.insert(proof.said.begin(), engine::title_of(plant));
     for (const auto& job : report->completeness)
         proof.said.push_back(job.sentence);
-    if (!report->enrolled)
-        proof.said.emplace_back(
-            "The plant is not enrolled: no plant key says that these machines and people are its own.");
     return proof;
 }
 

@@ -4,6 +4,7 @@
 #include "engine/evidence/trace_query.h"
 #include "field/cli/commands.h"
 #include "field/cli/opened.h"
+#include "field/cli/plant_notice.h"
 #include "field/cli/progress.h"
 #include "field/cli/which.h"
 #include "sync/disk_folder.h"
@@ -24,7 +25,12 @@ struct PackOptions {
     bool        progress = false;
 };
 
-engine::Result<share::PackMade> make(const PackOptions& options)
+struct Packed {
+    share::PackMade       made;
+    engine::PlantStanding plant;
+};
+
+engine::Result<Packed> make(const PackOptions& options)
 {
     const auto opened = Opened::reading(options.book);
     if (!opened) return opened.failure();
@@ -39,15 +45,20 @@ engine::Result<share::PackMade> make(const PackOptions& options)
     std::filesystem::create_directories(options.out, trouble);
     auto folder = share::DiskFolder::open(options.out);
     if (!folder) return folder.failure();
-    Progress progress(options.progress, "photos");
-    return share::make_pack((*opened)->bench().book(), wish, *folder, (*opened)->clock(), std::ref(progress));
+    Progress      progress(options.progress, "photos");
+    engine::Book& book = (*opened)->bench().book();
+    const auto    made = share::make_pack(book, wish, *folder, (*opened)->clock(), std::ref(progress));
+    if (!made) return made.failure();
+    return Packed{*made, engine::standing_of(book)};
 }
 
 int pack(const PackOptions& options)
 {
     const StopOnCtrlC stop;
-    const auto        made = make(options);
-    if (!made) return complain(made.error());
+    const auto        packed = make(options);
+    if (!packed) return complain(packed.error());
+    print_plant(std::cout, packed->plant);
+    const share::PackMade* const made = &packed->made;
     std::cout << "Pack " << options.out << ": " << made->entries << " entries, " << made->proofs
               << " proofs, " << made->photos << " photos";
     if (made->photos_missing > 0)

@@ -73,6 +73,27 @@ TEST_SUITE("field/proofs")
         CHECK(holds(support::run({"check", "--pack", plant.pack, "--json"}).out, "\"whole\": true"));
     }
 
+    TEST_CASE("a pack, and the proof of one, say which plant it is of, and when nobody is enrolled there")
+    {
+        const support::TempFolder folder;
+        const std::string         book = (folder.path() / "t.book").string();
+        const std::string         pack = (folder.path() / "pack").string();
+        REQUIRE(support::run({"demo", "--not-enrolled", "--shifts", "1", "--book", book}).code == 0);
+        const Said made   = support::run({"pack", "--job", "1801", "--book", book, "--out", pack});
+        const Said proved = support::run({"check", "--pack", pack});
+        for (const std::string& out : {made.out, proved.out}) {
+            CHECK(holds(out, "Plant saltmarsh (invented demo plant)"));
+            CHECK(holds(out, "This plant is not enrolled"));
+        }
+        CHECK(holds(support::run({"check", "--pack", pack, "--json"}).out, "\"plant_enrolled\": false"));
+        const Plant enrolled;
+        const Said  its =
+            support::run({"pack", "--job", "1801", "--book", enrolled.book, "--out", enrolled.pack});
+        CHECK(holds(its.out, "Plant saltmarsh"));
+        CHECK_FALSE(holds(its.out, "not enrolled"));
+        CHECK_FALSE(holds(support::run({"check", "--pack", enrolled.pack}).out, "not enrolled"));
+    }
+
     TEST_CASE("a pack with one byte changed is answered with 1, and the first break is named")
     {
         const Plant plant;
