@@ -5,9 +5,11 @@
 #include "engine/procedure/facts_codec.h"
 #include "sync/names.h"
 #include "sync/pack_form.h"
+#include "sync/segment.h"
 
 #include <algorithm>
 #include <map>
+#include <set>
 
 namespace share::pack {
 
@@ -64,6 +66,8 @@ class Cover {
 
     /// What a machine has read of another is always its first entries, so few choices are to be tried.
     [[nodiscard]] bool fits() { return tries(0); }
+    /// Once it fits: by machine, its entries up to here are covered.
+    [[nodiscard]] const std::map<std::string, std::uint64_t>& reach() const { return take_; }
 
   private:
     bool tries(std::size_t at)
@@ -102,6 +106,33 @@ std::string counted(std::size_t count, const char* what)
     return std::to_string(count) + " " + what + (count == 1 ? "y" : "ies");
 }
 
+constexpr std::size_t kMostRuns = 8; ///< of numbers, in one sentence
+
+/// "entries 12 to 14 of machine 0123456789abcdef, entry 3 of machine ...": what no review covers.
+std::string later_text(const std::vector<Entry>& shown, const std::map<std::string, std::uint64_t>& reach,
+                       const Entry& last)
+{
+    std::map<std::string, std::set<std::uint64_t>> later;
+    for (const Entry& entry : shown) {
+        const auto covered = reach.find(entry.dev);
+        const bool here    = covered != reach.end() && entry.seq <= covered->second;
+        if (!here && entry.id != last.id) later[entry.dev].insert(entry.seq);
+    }
+    std::string text;
+    std::size_t runs = 0;
+    for (const auto& [dev, seqs] : later)
+        for (auto at = seqs.begin(); at != seqs.end();) {
+            const std::uint64_t first = *at;
+            std::uint64_t       end   = first;
+            while (++at != seqs.end() && *at == end + 1)
+                ++end;
+            if (++runs > kMostRuns) return text + " and more";
+            text +=
+                (text.empty() ? "" : ", ") + entries_text(first, end) + " of machine " + device_folder(dev);
+        }
+    return text;
+}
+
 std::string name_of(const Entry& review)
 {
     return std::string(review.said.kind == engine::kind::countersign ? "countersignature" : "return") +
@@ -114,13 +145,15 @@ std::string name_of(const Entry& review)
 JobCompleteness completeness_of(const std::string& job, std::vector<Entry> of_job,
                                 const std::vector<Entry>& witnesses)
 {
-    JobCompleteness          found{job};
-    const std::vector<Entry> shown = engine::in_shown_order(std::move(of_job));
-    const Entry*             last  = nullptr;
+    JobCompleteness                      found{job};
+    const std::vector<Entry>             shown = engine::in_shown_order(std::move(of_job));
+    const Entry*                         last  = nullptr;
+    std::map<std::string, std::uint64_t> reach; // of the last review
     for (const Entry& entry : shown) {
         const auto review = pack::review_of(entry);
         if (!review) continue;
-        if (!Cover(entry, shown, witnesses).fits()) {
+        Cover cover(entry, shown, witnesses);
+        if (!cover.fits()) {
             found.broken = true;
             found.sentence =
                 "Job " + job + ": the " + name_of(entry) + " covers " + counted(review->count, "entr") +
@@ -128,6 +161,7 @@ JobCompleteness completeness_of(const std::string& job, std::vector<Entry> of_jo
             return found;
         }
         last          = &entry;
+        reach         = cover.reach();
         found.covered = review->count;
     }
     found.later = shown.size() - found.covered - (last == nullptr ? 0U : 1U);
@@ -140,9 +174,10 @@ JobCompleteness completeness_of(const std::string& job, std::vector<Entry> of_jo
     found.proven   = true;
     found.sentence = "Job " + job + ": complete as it stood at the " + name_of(*last) + ", " +
                      counted(found.covered, "entr") + "; ";
-    found.sentence += found.later == 0 ? "none came later that is here."
-                                       : counted(found.later, "entr") +
-                                             " came later, of which only what is here is proved.";
+    found.sentence += found.later == 0
+                          ? "none came later that is here."
+                          : counted(found.later, "entr") + " came later (" + later_text(shown, reach, *last) +
+                                "), of which only what is here is proved.";
     return found;
 }
 

@@ -1,5 +1,7 @@
 // A pack from which something was left out, its contents signed anew by whoever left it out.
 #include "engine/procedure/facts_codec.h"
+#include "sync/enrolment.h"
+#include "sync/names.h"
 #include "sync/pack.h"
 #include "sync/pack_form.h"
 
@@ -146,7 +148,11 @@ TEST_SUITE("pack is complete")
         CHECK(then.whole);
         CHECK(then.completeness[0].proven);
         CHECK(then.completeness[0].later == 1);
-        CHECK(then.completeness[0].sentence.find("1 entry came later") != std::string::npos);
+        const std::string number =
+            std::to_string(share::last_entry_of(plant.desk.book, plant.desk.book.device()));
+        CHECK(then.completeness[0].sentence.find("1 entry came later (entry " + number + " of machine " +
+                                                 share::device_folder(plant.desk.book.device()) + ")") !=
+              std::string::npos);
     }
 
     TEST_CASE("an entry left out of a countersigned job is a break, whatever the contents say")
