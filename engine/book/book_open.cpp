@@ -58,6 +58,15 @@ Status found_chain(Ledger& ledger, const OwnLines& own, const MachineKey& key, I
     return transaction.commit();
 }
 
+/// The file is gone and the key and lines it can be made anew from are there.
+bool can_be_made_anew(const std::filesystem::path& file, Io& io)
+{
+    std::error_code none;
+    return !std::filesystem::exists(file, none) &&
+           std::filesystem::exists(book_parts::beside(file, ".key"), none) &&
+           !OwnLines(book_parts::beside(file, ".d") / "own", io).firsts().empty();
+}
+
 } // namespace
 
 Book::Inside::Inside(std::filesystem::path book_file, const Clock& time, Ledger tables, Io& disk,
@@ -253,7 +262,6 @@ Result<Book> Book::open(const std::filesystem::path& file, const Clock& clock, c
     using namespace book_parts;
     Io&             io = options.io != nullptr ? *options.io : disk_io();
     std::error_code none;
-    const bool      there = std::filesystem::exists(file, none);
     if (options.read_only) {
         auto ledger = Ledger::open(file, Db::Mode::read);
         if (!ledger) return ledger.failure();
@@ -264,13 +272,14 @@ Result<Book> Book::open(const std::filesystem::path& file, const Clock& clock, c
         if (Status loaded = inside->load_roster(); !loaded) return loaded.failure();
         return Book(std::move(inside));
     }
-    if (!there && !create)
+    const bool make = create || can_be_made_anew(file, io);
+    if (!make && !std::filesystem::exists(file, none))
         return failure(Fault::not_found, "There is no book " + file.filename().string() + " in that place.",
                        file.string());
     if (Status made = io.make_folder(file.parent_path()); !made) return made.failure();
     auto lock = hold(file);
     if (!lock) return lock.failure();
-    auto ledger = Ledger::open(file, create ? Db::Mode::make : Db::Mode::write);
+    auto ledger = Ledger::open(file, make ? Db::Mode::make : Db::Mode::write);
     if (!ledger) return ledger.failure();
     const bool chained = !ledger->dev_of(ledger->self()).empty();
     if (Status moved = finish_replacement(file, *ledger); !moved) return moved.failure();

@@ -164,6 +164,42 @@ TEST_SUITE("engine/book durable")
         CHECK(text_of(text) == whole);
     }
 
+    TEST_CASE("a book whose file is gone is made anew by a command too, not only by the app")
+    {
+        const TempFolder folder;
+        FakeClock        clock;
+        const fs::path   file = folder / "t.book";
+        std::string      last;
+        {
+            auto book = Book::open(file, clock);
+            REQUIRE(book);
+            for (int i = 0; i < 3; ++i) {
+                const auto kept = book->append(reading("2219", "A", "seat", i));
+                REQUIRE(kept);
+                last = kept->id;
+            }
+        }
+        for (const char* part : {"", "-wal", "-shm"})
+            fs::remove(file.string() + part);
+        {
+            auto book = Book::open(file, clock, {}, false);
+            REQUIRE(book);
+            CHECK(book->size() == 4);
+            const auto next = book->append(reading("2219", "A", "seat", 3));
+            REQUIRE(next);
+            CHECK(next->seq == 5); // the chain goes on, it does not begin a second time
+        }
+        CHECK(check_book(file)->whole);
+        CHECK(text_of(folder / "t.book.d/own/0000000001.jsonl").find(last) != std::string::npos);
+
+        for (const char* part : {"", "-wal", "-shm", ".key"})
+            fs::remove(file.string() + part);
+        const auto no_key = Book::open(file, clock, {}, false);
+        REQUIRE_FALSE(no_key);
+        CHECK(no_key.error().fault == Fault::not_found);
+        CHECK_FALSE(fs::exists(file));
+    }
+
     TEST_CASE("own lines go on in a second file after 512, and every line is there")
     {
         const TempFolder folder;
