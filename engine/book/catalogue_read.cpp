@@ -47,11 +47,11 @@ class BodyFields {
 
     const json& list(const char* key)
     {
-        static const json kNone = json::array();
+        static const json kNoList = json::array();
         const auto        at    = body_->find(key);
         if (at != body_->end() && at->is_array()) return *at;
         spoil(key);
-        return kNone;
+        return kNoList;
     }
 
     template <class Choice>

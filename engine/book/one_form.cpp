@@ -38,9 +38,9 @@ std::string_view escape_of(char c, std::array<char, 6>& room)
     default:
         break;
     }
-    constexpr std::string_view kDigits = "0123456789abcdef";
+    constexpr std::string_view kHexDigits = "0123456789abcdef";
     const auto                 code    = static_cast<unsigned char>(c);
-    room                               = {'\\', 'u', '0', '0', kDigits[code >> 4U], kDigits[code & 15U]};
+    room                               = {'\\', 'u', '0', '0', kHexDigits[code >> 4U], kHexDigits[code & 15U]};
     return {room.data(), room.size()};
 }
 
