@@ -48,7 +48,7 @@ class BodyFields {
     const json& list(const char* key)
     {
         static const json kNoList = json::array();
-        const auto        at    = body_->find(key);
+        const auto        at      = body_->find(key);
         if (at != body_->end() && at->is_array()) return *at;
         spoil(key);
         return kNoList;

@@ -39,8 +39,8 @@ std::string_view escape_of(char c, std::array<char, 6>& room)
         break;
     }
     constexpr std::string_view kHexDigits = "0123456789abcdef";
-    const auto                 code    = static_cast<unsigned char>(c);
-    room                               = {'\\', 'u', '0', '0', kHexDigits[code >> 4U], kHexDigits[code & 15U]};
+    const auto                 code       = static_cast<unsigned char>(c);
+    room = {'\\', 'u', '0', '0', kHexDigits[code >> 4U], kHexDigits[code & 15U]};
     return {room.data(), room.size()};
 }
 
