@@ -3,6 +3,7 @@
 #include "field/cli/as_json.h"
 #include "field/cli/commands.h"
 #include "field/cli/opened.h"
+#include "field/cli/plant_notice.h"
 #include "field/cli/when.h"
 
 #include <CLI/CLI.hpp>
@@ -165,13 +166,16 @@ int review(const ReviewOptions& options)
     const auto window = window_of(options, (*opened)->clock().now().tz_min);
     if (!window) return complain(window.error());
     std::vector<std::string> complaints;
-    const auto               jobs = engine::shift_of((*opened)->bench(), *window, &complaints);
+    const auto               jobs  = engine::shift_of((*opened)->bench(), *window, &complaints);
+    const auto               plant = standing_of((*opened)->bench().book());
     if (options.json) {
         nlohmann::json document{{"jobs", nlohmann::json::array()}, {"complaints", complaints}};
+        put_plant(document, plant);
         for (const ShiftJob& shift : jobs)
             document["jobs"].push_back(with_causes(shift));
         std::cout << document.dump(2) << '\n';
     } else {
+        print_plant(std::cout, plant);
         if (jobs.empty()) std::cout << "No job was touched in this stretch of time.\n";
         for (const ShiftJob& shift : jobs)
             print_plain(shift);
@@ -226,8 +230,8 @@ void add_review(CLI::App& app, Outcome& outcome)
         "  review:{countersigned,by,at_ms,at,reason,older_than_record},\n"
         "  exceptions:[{finding,step,pos,what,sentence,entered,value_U,u_U,low_U,high_U,limit_source,\n"
         "    verdict,by,at_ms,at,photo_sha256}],\n"
-        "  causes:[{finding,lead,also,carried_to,decision,line}]}],complaints}: one cause a line, as "
-        "printed\n"
+        "  causes:[{finding,lead,also,carried_to,decision,line}]}],complaints,plant,plant_id,plant_enrolled,\n"
+        "  plant_invented,plant_notices}: a cause is one line, as printed\n"
         "finding: held broken_entry outside undecided deviation skipped back_off photo_missing problem\n"
         "  corrected; U: mm deg c nm g s mm_s percent count.");
     command->callback([options, &outcome] { outcome.exit_code = review(*options); });

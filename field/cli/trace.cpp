@@ -3,6 +3,7 @@
 #include "field/cli/as_json.h"
 #include "field/cli/commands.h"
 #include "field/cli/opened.h"
+#include "field/cli/plant_notice.h"
 #include "field/cli/which.h"
 
 #include <CLI/CLI.hpp>
@@ -134,10 +135,15 @@ int trace(const TraceOptions& options)
     if (!opened) return complain(opened.error());
     const auto line = engine::life_line((*opened)->bench(), options.which.key());
     if (!line) return complain(line.error());
-    if (options.json)
-        std::cout << document_of(*line).dump(2) << '\n';
-    else
+    const auto plant = standing_of((*opened)->bench().book());
+    if (options.json) {
+        auto document = document_of(*line);
+        put_plant(document, plant);
+        std::cout << document.dump(2) << '\n';
+    } else {
+        print_plant(std::cout, plant);
         print_plain(*line);
+    }
     return line->wholeness.whole ? 0 : 1;
 }
 
@@ -155,7 +161,8 @@ void add_trace(CLI::App& app, Outcome& outcome)
         "--json: {parts:[{job,title,asset,positions,closed,complaints,events:[{id,machine,seq,\n"
         "  at_ms,at,by,kind,step,pos,what,text,photo:{sha256,here},reading:{ask,slot,tool,entered,\n"
         "  value_U,u_U,low_U,high_U,limit_source,verdict}}]}],whole,first_break,entries,\n"
-        "  signatures,photos,photos_missing}; U: mm deg c nm g s mm_s percent count.");
+        "  signatures,photos,photos_missing,plant,plant_id,plant_enrolled,plant_invented,\n"
+        "  plant_notices}; U: mm deg c nm g s mm_s percent count.");
     command->callback([options, &outcome] { outcome.exit_code = trace(*options); });
 }
 

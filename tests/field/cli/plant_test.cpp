@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <fstream>
 #include <string>
+#include <vector>
 
 #include "tests/support/program.h"
 #include "tests/support/temp_folder.h"
@@ -259,6 +260,35 @@ TEST_SUITE("cli/plant")
                  fs::copy_options::recursive | fs::copy_options::skip_existing);
         const auto mixed = codes_of();
         CHECK(std::count(mixed.begin(), mixed.end(), "R10") >= 2);
+    }
+
+    TEST_CASE("review, trace, pack and its check name a plant that is not enrolled, and one that is invented")
+    {
+        const Office office;
+        office.does("demo --shifts 1 --not-enrolled --book free.book");
+        office.does("demo --shifts 1 --book demo.book");
+        for (const std::string book : {"free", "demo"}) {
+            CAPTURE(book);
+            const std::string        at = " --book " + book + ".book";
+            std::vector<std::string> answers{office.run("review" + at).out};
+            answers.push_back(office.does("trace --job 1801" + at).out);
+            answers.push_back(office.does("pack --job 1801 --out " + book + ".pack" + at).out);
+            answers.push_back(office.does("check --pack " + book + ".pack").out);
+            for (const std::string& answer : answers) {
+                CAPTURE(answer);
+                CHECK(answer.find("saltmarsh (invented demo plant)") != std::string::npos);
+                CHECK((answer.find("This plant is not enrolled: anybody who can write to its folder") !=
+                       std::string::npos) == (book == "free"));
+            }
+            for (const std::string& command : {"review --json" + at, "trace --json --job 1801" + at,
+                                               "check --json --pack " + book + ".pack"}) {
+                CAPTURE(command);
+                const json told = json::parse(office.run(command).out);
+                CHECK(told["plant_enrolled"] == (book == "demo"));
+                CHECK(told["plant_invented"] == true);
+                CHECK(told["plant_notices"].size() == (book == "free" ? 1 : 0));
+            }
+        }
     }
 
     TEST_CASE("the demo plant is founded as a real one, says that it is invented, and its supervisor signs")
