@@ -230,7 +230,8 @@ void add_review(CLI::App& app, Outcome& outcome)
         "  review:{countersigned,by,at_ms,at,reason,older_than_record},\n"
         "  exceptions:[{finding,step,pos,what,sentence,entered,value_U,u_U,low_U,high_U,limit_source,\n"
         "    verdict,by,at_ms,at,photo_sha256}],\n"
-        "  causes:[{finding,lead,also,carried_to,decision,line}]}],complaints,plant,plant_id,plant_enrolled,\n"
+        "  "
+        "causes:[{finding,lead,also,carried_to,decision,line}]}],complaints,plant,plant_id,plant_enrolled,\n"
         "  plant_invented,plant_notices}: a cause is one line, as printed\n"
         "finding: held broken_entry outside undecided deviation skipped back_off photo_missing problem\n"
         "  corrected; U: mm deg c nm g s mm_s percent count.");
