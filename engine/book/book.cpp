@@ -89,7 +89,8 @@ void Book::Inside::remember(const Entry& entry, std::int64_t number)
     const std::string& kind = entry.said.kind;
     if (!entry.said.job.empty()) job_versions[entry.said.job] = version;
     if (kind == kind::unit || kind == kind::person || kind == kind::instrument) sheets_version = version;
-    if (kind == kind::countersign || kind == kind::job_return) reviews_version = version;
+    if (kind == kind::countersign || kind == kind::job_return || kind == kind::job_end)
+        reviews_version = version;
     if (kind == kind::job_open) {
         const bool up_to_date = jobs_made_at == jobs_version;
         jobs_version          = version;
@@ -194,12 +195,15 @@ const std::vector<std::string>& Book::open_jobs() const
     Inside&             inside  = *inside_;
     const Catalogue&    all     = catalogue();
     const std::uint64_t reviews = inside.read_only ? inside.ledger.data_version() : inside.reviews_version;
-    if (inside.open_jobs_at == inside.jobs_made_at && inside.reviews_at == reviews) return inside.open_jobs;
-    const std::set<std::string> accepted = inside.ledger.countersigned();
+    const std::uint64_t made    = std::max(inside.jobs_made_at, inside.sheets_made_at);
+    if (inside.open_jobs_at == made && inside.reviews_at == reviews) return inside.open_jobs;
+    std::set<std::string> accepted = inside.ledger.countersigned();
+    for (const Entry& entry : inside.ledger.of_kind(kind::job_end))
+        if (may_end_jobs(all, entry.said.actor)) accepted.insert(entry.said.job);
     inside.open_jobs.clear();
     for (const auto& [number, job] : all.jobs)
         if (accepted.count(number) == 0) inside.open_jobs.push_back(number);
-    inside.open_jobs_at = inside.jobs_made_at;
+    inside.open_jobs_at = made;
     inside.reviews_at   = reviews;
     return inside.open_jobs;
 }

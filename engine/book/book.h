@@ -98,7 +98,7 @@ class Book {
     /// sheet, person or instrument, another roster.
     [[nodiscard]] std::uint64_t version_of_job(const std::string& job) const;
     /// Numbers of the jobs whose record is not accepted yet: none of them ends, in shown order, with a
-    /// countersign. Years of accepted ones cost nothing.
+    /// countersign, and none was ended (`job.end`). Years of accepted ones cost nothing.
     [[nodiscard]] const std::vector<std::string>& open_jobs() const;
     /// Jobs in which a serial, lock or tag number was given or planned.
     [[nodiscard]] std::vector<std::string> jobs_naming(const std::string& text) const;

@@ -83,15 +83,16 @@ Draft draft_of(const Person& person, const std::string& actor)
 
 Draft draft_of(const Instrument& instrument, const std::string& actor)
 {
-    return draft(kind::instrument, actor,
-                 {{"tag", instrument.tag},
-                  {"tool", spelling_of(instrument.tool)},
-                  {"unit", spelling_of(instrument.unit)},
-                  {"low_e6", scaled(instrument.low, 1e6)},
-                  {"high_e6", scaled(instrument.high, 1e6)},
-                  {"resolution_e6", scaled(instrument.resolution, 1e6)},
-                  {"error_limit_e6", scaled(instrument.error_limit, 1e6)},
-                  {"calibration_due", instrument.calibration_due}});
+    json body{{"tag", instrument.tag},
+              {"tool", spelling_of(instrument.tool)},
+              {"unit", spelling_of(instrument.unit)},
+              {"low_e6", scaled(instrument.low, 1e6)},
+              {"high_e6", scaled(instrument.high, 1e6)},
+              {"resolution_e6", scaled(instrument.resolution, 1e6)},
+              {"error_limit_e6", scaled(instrument.error_limit, 1e6)},
+              {"calibration_due", instrument.calibration_due}};
+    if (!instrument.retired.empty()) body["retired"] = instrument.retired;
+    return draft(kind::instrument, actor, std::move(body));
 }
 
 Draft draft_of(const Job& job, const std::string& actor)

@@ -144,6 +144,7 @@ Instrument instrument_from(BodyFields& from)
     instrument.resolution      = from.scaled("resolution_e6", 1e6);
     instrument.error_limit     = from.scaled("error_limit_e6", 1e6);
     instrument.calibration_due = from.text("calibration_due");
+    if (from.has("retired")) instrument.retired = from.text("retired");
     return instrument;
 }
 

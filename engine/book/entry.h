@@ -43,6 +43,8 @@ inline constexpr const char* trust       = "trust";  ///< this machine trusts a 
 inline constexpr const char* retire      = "retire"; ///< last word of a key; names its successor
 inline constexpr const char* fork        = "fork";   ///< two entries of one identity were seen
 inline constexpr const char* plant = "plant"; ///< this machine belongs to this plant: FORMAT.md section 10
+inline constexpr const char* pin_refused = "pin.refused"; ///< a wrong PIN was given for a badge
+inline constexpr const char* job_end     = "job.end";     ///< the job is not gone on with, with reason
 } // namespace kind
 
 [[nodiscard]] std::string  hex(const Hash& hash);

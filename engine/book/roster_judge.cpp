@@ -14,8 +14,9 @@ using nlohmann::json;
 constexpr std::string_view kPersonContext = "witnessmark1/person\n";
 
 /// What a machine says of itself: every role may.
-constexpr std::array kMachineKinds{kind::genesis,    kind::plant, kind::witness, kind::set_aside,
-                                   kind::clock_step, kind::trust, kind::retire,  kind::fork};
+constexpr std::array kMachineKinds{kind::genesis,   kind::plant,      kind::witness,
+                                   kind::set_aside, kind::clock_step, kind::trust,
+                                   kind::retire,    kind::fork,       kind::pin_refused};
 constexpr std::array kPlannerKinds{kind::unit, kind::person, kind::instrument, kind::job_open};
 
 template <class Kinds> bool among(const Kinds& kinds, const std::string& kind)

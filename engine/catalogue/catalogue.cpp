@@ -62,6 +62,12 @@ const Job* Catalogue::job(const std::string& number) const
     return find(jobs, number);
 }
 
+bool may_end_jobs(const Catalogue& catalogue, const std::string& badge)
+{
+    const Person* const person = catalogue.person(badge);
+    return person != nullptr && (person->role == Role::planner || person->role == Role::supervisor);
+}
+
 Result<Arrangement> arrangement_of(const Job& job, const Catalogue& catalogue)
 {
     const auto& places = job.positions;

@@ -42,6 +42,9 @@ struct Catalogue {
     [[nodiscard]] const Job*        job(const std::string& number) const;
 };
 
+/// Planners and supervisors say that a job is not gone on with.
+[[nodiscard]] bool may_end_jobs(const Catalogue& catalogue, const std::string& badge);
+
 /// Pair kind. Two positions: one fixed pillow block and one expansion; two fixed pillow blocks; two flange
 /// units. More than two, or a mix: line. Refuses (Fault::bad_input, naming job and position) an unknown unit
 /// code, two expansion units and no fixed one, an expansion role on a unit without float, and no position at

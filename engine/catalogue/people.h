@@ -37,6 +37,7 @@ struct Instrument {
     double      resolution  = 0;   ///< in `unit`
     double      error_limit = 0;   ///< greatest permissible error, in `unit`
     std::string calibration_due;   ///< ISO date "2027-03-31"
+    std::string retired;           ///< why nothing is read with it any more; empty: in use
     friend bool operator==(const Instrument&, const Instrument&) = default;
 };
 

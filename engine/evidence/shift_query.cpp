@@ -227,7 +227,8 @@ ShiftJob summary_of(const Workbench& bench, const JobState& state)
                                        [](const Exception& e) { return e.finding == Finding::held; });
     const bool finished  = shift.steps > 0 && shift.done == shift.steps;
     const bool reviewed  = shift.review && !shift.review->older_than_record;
-    shift.needs_decision = held || (finished && !reviewed);
+    shift.ended          = state.progress.ended;
+    shift.needs_decision = !shift.ended && (held || (finished && !reviewed));
     return shift;
 }
 

@@ -45,6 +45,7 @@ struct ShiftJob {
     std::int64_t                    last_wall_ms = 0;
     int                             tz_min       = 0;
     std::optional<Progress::Review> review;
+    std::optional<Progress::Ended>  ended;
     std::vector<Exception>          exceptions; ///< worst first
     bool needs_decision = false; ///< a held step, or a finished record nobody has countersigned
 };

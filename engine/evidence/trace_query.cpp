@@ -112,6 +112,8 @@ void read_deed(LifeEvent& event)
         if (const auto fact = back_off_of(entry)) event.text = fact->reason;
     } else if (what == kind::handover) {
         if (const auto fact = hand_over_of(entry)) event.text = fact->to;
+    } else if (what == kind::job_end) {
+        if (const auto fact = end_of(entry)) event.text = fact->reason;
     } else if (what == kind::job_return) {
         if (const auto fact = review_of(entry)) event.text = fact->reason;
     }

@@ -59,9 +59,13 @@ struct Countersign {
 struct SendBack {
     std::string reason, pin;
 };
+/// The job is not gone on with: by a planner or a supervisor.
+struct EndJob {
+    std::string reason;
+};
 
 using Act = std::variant<TakeReading, Choose, GiveCode, KeepPhoto, CloseStep, BackOff, ReportProblem, Decide,
-                         Correct, HandOver, Countersign, SendBack>;
+                         Correct, HandOver, Countersign, SendBack, EndJob>;
 
 /// The rules of the procedure (DEVELOPERS.md lists them with their tests). Good, or Fault::refused with one
 /// sentence that names step and rule: "Bolt down at B is refused: the nut at B is not locked yet (bolts stay

@@ -142,6 +142,11 @@ Draft draft_of(const About& about, const ReviewFact& fact)
     return draft(about, fact.countersigned ? kind::countersign : kind::job_return, std::move(body));
 }
 
+Draft draft_of(const About& about, const EndFact& fact)
+{
+    return draft(about, kind::job_end, {{"reason", fact.reason}});
+}
+
 std::vector<std::string> ids_of(const StepFacts& facts)
 {
     std::vector<std::string> ids;

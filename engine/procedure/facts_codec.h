@@ -32,6 +32,9 @@ struct CorrectionFact {
 struct HandOverFact {
     std::string to;
 };
+struct EndFact {
+    std::string reason;
+};
 struct ReviewFact {
     bool          countersigned = false;
     std::string   reason;    ///< of a return
@@ -52,6 +55,7 @@ struct ReviewFact {
 [[nodiscard]] Draft draft_of(const About& about, const CorrectionFact& fact);
 [[nodiscard]] Draft draft_of(const About& about, const HandOverFact& fact);
 [[nodiscard]] Draft draft_of(const About& about, const ReviewFact& fact);
+[[nodiscard]] Draft draft_of(const About& about, const EndFact& fact);
 
 /// Each fails with Fault::corrupt and one sentence naming the key when the body is not what RECORD.md says.
 [[nodiscard]] Result<ReadingFact>    reading_of(const Entry& entry);
@@ -65,6 +69,7 @@ struct ReviewFact {
 [[nodiscard]] Result<CorrectionFact> correction_of(const Entry& entry);
 [[nodiscard]] Result<HandOverFact>   hand_over_of(const Entry& entry);
 [[nodiscard]] Result<ReviewFact>     review_of(const Entry& entry);
+[[nodiscard]] Result<EndFact>        end_of(const Entry& entry);
 
 [[nodiscard]] Signed signed_of(const Entry& entry);
 /// The attempt an entry says it belongs to; 1 where it says nothing.

@@ -161,4 +161,11 @@ Result<ReviewFact> review_of(const Entry& entry)
     return checked(in, std::move(fact));
 }
 
+Result<EndFact> end_of(const Entry& entry)
+{
+    BodyReader in(entry);
+    EndFact    fact{in.text("reason")};
+    return checked(in, std::move(fact));
+}
+
 } // namespace engine

@@ -61,6 +61,7 @@ Status JobLedger::by_kind(const Entry& entry, std::span<const Entry> before)
         Row{kind::done, &JobLedger::take_done},         Row{kind::problem, &JobLedger::take_problem},
         Row{kind::decision, &JobLedger::take_decision}, Row{kind::correction, &JobLedger::take_correction},
         Row{kind::back_off, &JobLedger::take_back_off}, Row{kind::handover, &JobLedger::take_hand_over},
+        Row{kind::job_end, &JobLedger::take_end},
     };
     Status taken =
         failure(Fault::unsupported, "this program does not know the kind '" + entry.said.kind + "'");
@@ -82,7 +83,8 @@ void JobLedger::seen(const Entry& entry)
     if (std::ranges::find(people, entry.said.actor) == people.end()) people.push_back(entry.said.actor);
     progress_.last_wall_ms = std::max(progress_.last_wall_ms, entry.wall_ms);
     const bool review      = entry.said.kind == kind::countersign || entry.said.kind == kind::job_return;
-    if (review) return;
+    if (review || entry.said.kind == kind::job_end) return;
+    if (progress_.ended) ++after_end_;
     if (progress_.review) progress_.review->older_than_record = true;
     if (entry.said.kind == kind::handover) return;
     if (progress_.review) progress_.review->worked_since = true;

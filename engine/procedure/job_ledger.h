@@ -40,6 +40,7 @@ class JobLedger {
     [[nodiscard]] Status take_correction(const Entry& entry);
     [[nodiscard]] Status take_back_off(const Entry& entry);
     [[nodiscard]] Status take_hand_over(const Entry& entry);
+    [[nodiscard]] Status take_end(const Entry& entry);
     [[nodiscard]] Status take_review(const Entry& entry, std::span<const Entry> before);
 
     [[nodiscard]] Status by_kind(const Entry& entry, std::span<const Entry> before);
@@ -72,7 +73,8 @@ class JobLedger {
     std::vector<Line>              lines_;
     std::map<StepRef, std::size_t> index_;
     Progress                       progress_;
-    std::size_t                    place_ = 0; ///< of the entry taken now, from 1
+    std::size_t                    after_end_ = 0; ///< entries that came after the job was ended
+    std::size_t                    place_     = 0; ///< of the entry taken now, from 1
 };
 
 } // namespace engine

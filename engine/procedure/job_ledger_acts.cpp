@@ -154,6 +154,18 @@ Status JobLedger::take_hand_over(const Entry& entry)
     return Unit{};
 }
 
+Status JobLedger::take_end(const Entry& entry)
+{
+    const auto end = end_of(entry);
+    if (!end) return end.failure();
+    if (!may_end_jobs(*catalogue_, entry.said.actor))
+        return failure(Fault::refused, "only a planner or a supervisor ends a job");
+    if (end->reason.empty()) return failure(Fault::bad_input, "it gives no reason");
+    if (progress_.ended) return failure(Fault::refused, "the job was ended already");
+    progress_.ended = Progress::Ended{signed_of(entry), end->reason};
+    return Unit{};
+}
+
 Status JobLedger::take_review(const Entry& entry, std::span<const Entry> before)
 {
     const auto review = review_of(entry);

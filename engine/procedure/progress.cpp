@@ -66,6 +66,12 @@ Progress JobLedger::close_books()
     }
     progress_.closed = job_closed();
     finish_positions();
+    // Whoever wrote them may not have heard of it: they count, and are told.
+    if (after_end_ > 0)
+        progress_.complaints.push_back("The job was ended by badge " + progress_.ended->at.actor + " (" +
+                                       progress_.ended->reason + "), and " + std::to_string(after_end_) +
+                                       (after_end_ == 1 ? " entry was" : " entries were") +
+                                       " made after that; look into it.");
     return std::move(progress_);
 }
 

@@ -59,6 +59,11 @@ struct Progress {
         bool worked_since = false; ///< something was measured, chosen, shown, closed or decided after it
     };
     std::optional<Review> review; ///< newest countersign or return
+    struct Ended {
+        Signed      at;
+        std::string reason;
+    };
+    std::optional<Ended> ended; ///< the job is not gone on with
     std::vector<std::string>
         complaints; ///< entries that could not be read or had no right to be there; shown, never hidden
 

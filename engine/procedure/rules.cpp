@@ -53,8 +53,7 @@ Status Rules::may_decide(const std::string& pin, const std::string& what) const
         return failure(Fault::refused,
                        what + " is refused: badge " + asked_.actor + " has no PIN; let the planner set one.");
     if (!pin_fits(pin, person->pin_check))
-        return failure(Fault::refused,
-                       what + " is refused: the PIN does not fit badge " + asked_.actor + ".");
+        return failure(Fault::refused, what + " is refused: " + pin_misfit(asked_.actor));
     return Unit{};
 }
 
@@ -126,9 +125,18 @@ bool Rules::gave_any_fact() const
            std::ranges::any_of(asked_.progress.positions, gave_then);
 }
 
+std::string pin_misfit(const std::string& badge)
+{
+    return "the PIN does not fit badge " + badge + ".";
+}
+
 Status allowed(const Plan& plan, const Catalogue& catalogue, const Progress& progress,
                const std::string& actor, const Act& act, const std::string& today_iso_date)
 {
+    if (progress.ended)
+        return failure(Fault::refused, "Job " + plan.job.number + " was ended by badge " +
+                                           progress.ended->at.actor + " (" + progress.ended->reason +
+                                           "); nothing more is done on it.");
     return std::visit(Rules({plan, catalogue, progress, actor, today_iso_date}), act);
 }
 

@@ -30,6 +30,7 @@ class Rules {
     [[nodiscard]] Status operator()(const HandOver& act) const;
     [[nodiscard]] Status operator()(const Countersign& act) const;
     [[nodiscard]] Status operator()(const SendBack& act) const;
+    [[nodiscard]] Status operator()(const EndJob& act) const;
 
   private:
     /// Fitters and supervisors work on a job; planners and auditors look.
@@ -57,6 +58,9 @@ class Rules {
 
 /// "Bolt down at B is refused: " + why + " (rule 4: bolts stay loose until every nut is locked)."
 [[nodiscard]] Failure refusal(const StepRef& at, const std::string& why, const std::string& rule_id);
+
+/// How every refusal for a wrong PIN ends.
+[[nodiscard]] std::string pin_misfit(const std::string& badge);
 
 /// Number in the list of the trade (DEVELOPERS.md) and one clause; number 0: good order, no rule of the list.
 struct RuleWords {

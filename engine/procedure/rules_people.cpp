@@ -69,4 +69,16 @@ Status Rules::operator()(const SendBack& act) const
     return may_decide(act.pin, what);
 }
 
+Status Rules::operator()(const EndJob& act) const
+{
+    const std::string what = "Ending job " + asked_.plan.job.number;
+    if (!may_end_jobs(asked_.catalogue, asked_.actor))
+        return failure(Fault::refused, what + " is refused: badge " + asked_.actor +
+                                           " is no planner and no supervisor of this plant.");
+    if (act.reason.empty()) return failure(Fault::refused, what + " is refused: it needs a reason.");
+    if (asked_.progress.closed)
+        return failure(Fault::refused, what + " is refused: its work is closed; countersign or return it.");
+    return Unit{};
+}
+
 } // namespace engine

@@ -61,6 +61,8 @@ Status Rules::instrument_fits(const StepRef& at, const Ask& ask, const Entered& 
         return refusal(
             at, tag + " is a " + std::string(name_of(tool->tool)) + ", and this is read with a " + kind,
             rule_id::kRecord);
+    if (!tool->retired.empty())
+        return refusal(at, tag + " is retired (" + tool->retired + "); take another", rule_id::kRecord);
     if (tool->calibration_due < asked_.today)
         return refusal(at, tag + " is out of calibration since " + tool->calibration_due + "; take another",
                        rule_id::kRecord);

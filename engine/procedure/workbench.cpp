@@ -1,7 +1,9 @@
 #include "engine/procedure/workbench.h"
 
 #include "engine/book/catalogue_codec.h"
+#include "engine/book/pin_tries.h"
 #include "engine/procedure/facts_codec.h"
+#include "engine/procedure/rules.h"
 
 #include <algorithm>
 #include <utility>
@@ -145,6 +147,8 @@ class Drafting {
         return draft_of(about({}), review(false, act.reason));
     }
 
+    Result<Draft> operator()(const EndJob& act) const { return draft_of(about({}), EndFact{act.reason}); }
+
   private:
     [[nodiscard]] About about(const StepRef& at) const
     {
@@ -253,15 +257,20 @@ Result<Kept> Workbench::carry_out(const std::string& job_number, const std::stri
 {
     const auto state = job(job_number);
     if (!state) return state.failure();
-    const JobState& now = **state;
+    const JobState&   now = **state;
+    const std::string pin = pin_of(act);
+    if (!pin.empty())
+        if (const Status may = may_try_pin(*book_, actor, *clock_); !may) return may.failure();
     if (const Status may =
             allowed(now.plan, book_->catalogue(), now.progress, actor, act, iso_date(clock_->now()));
-        !may)
-        return may.failure();
+        !may) {
+        const bool wrong_pin = !pin.empty() && may.error().message.ends_with(pin_misfit(actor));
+        return wrong_pin ? after_wrong_pin(*book_, actor, *clock_, may.error()) : may.failure();
+    }
     const auto said = std::visit(Drafting(*book_, now, actor), act);
     if (!said) return said.failure();
     // A decision of an enrolled plant carries the person's own signature over what it covers.
-    const auto draft = book_->signed_by_person(*said, pin_of(act));
+    const auto draft = book_->signed_by_person(*said, pin);
     if (!draft) return draft.failure();
     const std::uint64_t before = book_->version();
     auto                kept   = book_->append(*draft);

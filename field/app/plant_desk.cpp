@@ -1,5 +1,6 @@
 #include "field/app/plant_desk.h"
 
+#include "engine/book/pin_tries.h"
 #include "field/app/key_file.h"
 #include "field/app/worker.h"
 #include "sync/disk_folder.h"
@@ -99,6 +100,8 @@ void PlantDesk::Inside::take()
     case Out::person:
         shown.signing = false;
         outcome.emplace(*made ? engine::Status(engine::Unit{}) : made->failure());
+        if (!*made && made->error().fault == engine::Fault::refused) // the PIN: trying them costs time
+            outcome.emplace(engine::after_wrong_pin(*book, person.badge, *clock, made->error()));
         return made.reset();
     case Out::key:
         key.reset();
@@ -162,6 +165,10 @@ void PlantDesk::make_person_key(const std::string& badge, std::string pin)
     Inside& in = *inside_;
     if (in.shown.signing) return;
     in.outcome.reset();
+    if (const engine::Status may = engine::may_try_pin(*in.book, badge, *in.clock); !may) {
+        in.outcome.emplace(may);
+        return;
+    }
     const engine::Person* const known = in.book->catalogue().person(badge);
     in.person                         = {in.book->person_key_file(badge), badge, std::move(pin),
                  known != nullptr ? known->pin_check : std::string()};

@@ -56,7 +56,8 @@ std::string line_of(const engine::Instrument& instrument)
 {
     const auto cells = engine::cells_of(instrument);
     return cells[0] + "  " + cells[1] + "  " + cells[3] + " to " + cells[4] + "  step " + cells[5] +
-           "  error " + cells[6] + "  calibrated until " + cells[7];
+           "  error " + cells[6] + "  calibrated until " + cells[7] +
+           (instrument.retired.empty() ? "" : "  retired: " + instrument.retired);
 }
 
 std::string line_of(const engine::Job& job)
@@ -102,6 +103,33 @@ template <class Items> void print(const ListWish& wish, const Items& items)
     if (items.empty()) std::cout << "There are no " << kind << " in the book.\n";
 }
 
+/// Jobs, those said which are not gone on with.
+void print_jobs(const ListWish& wish, const engine::Book& book)
+{
+    const engine::Catalogue&             plant = book.catalogue();
+    std::map<std::string, engine::Entry> ended;
+    for (const engine::Entry& entry : book.entries_of_kind(engine::kind::job_end))
+        if (engine::may_end_jobs(plant, entry.said.actor)) ended.emplace(entry.said.job, entry);
+    const auto reason = [](const engine::Entry& entry) { return entry.body().value("reason", ""); };
+    if (wish.as_json) {
+        json list = json::array();
+        for (const auto& [number, job] : plant.jobs) {
+            list.push_back(body_of(job));
+            if (const auto end = ended.find(number); end != ended.end())
+                list.back()["ended"] = {{"by", end->second.said.actor}, {"reason", reason(end->second)}};
+        }
+        std::cout << json{{"kind", "jobs"}, {"items", std::move(list)}}.dump(2) << '\n';
+        return;
+    }
+    for (const auto& [number, job] : plant.jobs) {
+        std::cout << line_of(job);
+        if (const auto end = ended.find(number); end != ended.end())
+            std::cout << "  ended by " << end->second.said.actor << ": " << reason(end->second);
+        std::cout << '\n';
+    }
+    if (plant.jobs.empty()) std::cout << "There are no jobs in the book.\n";
+}
+
 int list(const ListWish& wish)
 {
     const auto clock = engine::system_clock();
@@ -119,7 +147,7 @@ int list(const ListWish& wish)
         print(wish, plant.instruments);
         break;
     case PlannerFile::jobs:
-        print(wish, plant.jobs);
+        print_jobs(wish, *book);
         break;
     }
     return 0;

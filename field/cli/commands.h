@@ -22,6 +22,7 @@ void add_exchange(CLI::App& app, Outcome& outcome);
 void add_check(CLI::App& app, Outcome& outcome);
 void add_imports(CLI::App& app, Outcome& outcome); ///< units|people|instruments|jobs import
 void add_review(CLI::App& app, Outcome& outcome);
+void add_sign(CLI::App& app, Outcome& outcome); ///< countersign, return, decide
 void add_trace(CLI::App& app, Outcome& outcome);
 void add_pack(CLI::App& app, Outcome& outcome);
 void add_tablet(CLI::App& app, Outcome& outcome); ///< no subcommand: opens the app

@@ -1,5 +1,6 @@
 // witnessmark enrol: the plant key, the machines and persons it enrols, and what a machine shows of itself.
 #include "engine/book/locked_key.h"
+#include "engine/book/pin_tries.h"
 #include "field/cli/commands.h"
 #include "field/cli/plant_notice.h"
 #include "field/cli/secret.h"
@@ -221,11 +222,14 @@ engine::Status make_person_key(const Wish& wish)
 {
     Desk desk;
     if (engine::Status opened = desk.open(wish); !opened) return opened;
+    if (engine::Status may = engine::may_try_pin(*desk.book, wish.badge, *desk.clock); !may) return may;
     const auto pin = secret_from(wish.secret_file, "PIN");
     if (!pin) return pin.failure();
     const engine::Person* const person = desk.book->catalogue().person(wish.badge);
     const auto made = share::make_person_key({desk.book->person_key_file(wish.badge), wish.badge, *pin,
                                               person != nullptr ? person->pin_check : std::string()});
+    if (!made && made.error().fault == Fault::refused)
+        return engine::after_wrong_pin(*desk.book, wish.badge, *desk.clock, made.error());
     if (!made) return made.failure();
     std::cout << "Code for the holder of the plant key: "
               << share::text_of({desk.book->plant(), wish.badge, *made, true}) << '\n';

@@ -8,6 +8,7 @@
 #include "field/cli/catalogue_list.h"
 #include "field/cli/commands.h"
 #include "field/cli/import_warnings.h"
+#include "field/cli/planner_acts.h"
 #include "field/cli/planner_desk.h"
 #include "field/cli/show_columns.h"
 
@@ -74,6 +75,14 @@ void keep_pins(std::vector<engine::Person>& people, const engine::Catalogue& pla
             person.pin_check = known->pin_check;
 }
 
+/// A retired instrument is not taken into use again by a file that still lists it.
+void keep_retired(std::vector<engine::Instrument>& instruments, const engine::Catalogue& plant)
+{
+    for (engine::Instrument& instrument : instruments)
+        if (const auto* known = plant.instrument(instrument.tag); known != nullptr)
+            instrument.retired = known->retired;
+}
+
 Read read_table(const ImportWish& wish, const engine::CsvTable& table, const engine::Catalogue& plant,
                 const engine::PinSeal& seal_pin)
 {
@@ -89,9 +98,12 @@ Read read_table(const ImportWish& wish, const engine::CsvTable& table, const eng
         read.sheets   = std::move(sheets);
         return read;
     }
-    if (wish.what == "instruments")
-        return drafts_of(import_instruments(table), wish.actor,
+    if (wish.what == "instruments") {
+        auto instruments = import_instruments(table);
+        keep_retired(instruments.items, plant);
+        return drafts_of(std::move(instruments), wish.actor,
                          [&](const Instrument& it) { return plant.instrument(it.tag); });
+    }
     if (wish.what == "jobs")
         return drafts_of(import_jobs(table, plant), wish.actor,
                          [&](const Job& it) { return plant.job(it.number); });
@@ -214,6 +226,7 @@ void add_imports(CLI::App& app, Outcome& outcome)
         const auto wish = std::make_shared<ImportWish>();
         wish->what      = what;
         add_catalogue_list(*group, kind_of(*wish), outcome);
+        add_planner_acts(*group, kind_of(*wish), outcome);
         CLI::App* run = group->add_subcommand(
             "import", "Takes a CSV file into the book, all or nothing; every fault is told with line and "
                       "column, what is odd about a sheet is a warning");

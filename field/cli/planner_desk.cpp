@@ -1,5 +1,7 @@
 #include "field/cli/planner_desk.h"
 
+#include "engine/book/locked_key.h"
+#include "engine/book/pin_tries.h"
 #include "field/cli/secret.h"
 #include "sync/enrolment.h"
 
@@ -76,7 +78,7 @@ Status may_plan(const engine::Book& book, const PlannerWish& wish)
                                        "; a planner imports " + wish.what + ".");
 }
 
-Result<std::vector<engine::Draft>> as_planned(const engine::Book& book, std::vector<engine::Draft> drafts,
+Result<std::vector<engine::Draft>> as_planned(engine::Book& book, std::vector<engine::Draft> drafts,
                                               const PlannerWish& wish)
 {
     if (drafts.empty()) return drafts;
@@ -86,8 +88,13 @@ Result<std::vector<engine::Draft>> as_planned(const engine::Book& book, std::vec
     const std::uint64_t next = share::last_entry_of(book, book.device()) + 1;
     if (!book.roster().wants_planner(book.device(), next))
         return book.signed_by_person(std::move(drafts), "");
+    const auto clock = engine::system_clock();
+    if (const Status may = engine::may_try_pin(book, wish.actor, *clock); !may) return may.failure();
     auto pin = secret_from(wish.pin_file, "PIN of planner " + wish.actor);
     if (!pin) return pin.failure();
+    if (const auto locked = engine::LockedKey::load(book.person_key_file(wish.actor)))
+        if (const auto key = locked->unlock(*pin); !key && key.error().fault == Fault::refused)
+            return engine::after_wrong_pin(book, wish.actor, *clock, key.error());
     return book.signed_by_person(std::move(drafts), *pin);
 }
 

@@ -20,6 +20,6 @@ struct PlannerWish {
 /// known badge would get another role from nobody who may give it, PIN), not_found (no key of that planner
 /// here).
 [[nodiscard]] engine::Result<std::vector<engine::Draft>>
-as_planned(const engine::Book& book, std::vector<engine::Draft> drafts, const PlannerWish& wish);
+as_planned(engine::Book& book, std::vector<engine::Draft> drafts, const PlannerWish& wish);
 
 } // namespace field::cli

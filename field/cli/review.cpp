@@ -1,4 +1,4 @@
-// witnessmark review | countersign | return: the shift, exceptions first, and the supervisor's answer.
+// witnessmark review: the shift, exceptions first. The supervisor's answer to it is in sign.cpp.
 #include "engine/evidence/causes.h"
 #include "field/cli/as_json.h"
 #include "field/cli/commands.h"
@@ -72,6 +72,11 @@ nlohmann::json document_of(const ShiftJob& shift)
                           {"exceptions", nlohmann::json::array()}};
     for (const auto& exception : shift.exceptions)
         object["exceptions"].push_back(document_of(exception));
+    if (shift.ended) {
+        nlohmann::json ended{{"reason", shift.ended->reason}};
+        put_signed(ended, shift.ended->at);
+        object["ended"] = std::move(ended);
+    }
     if (shift.review) {
         nlohmann::json review{{"countersigned", shift.review->countersigned},
                               {"reason", shift.review->reason},
@@ -84,6 +89,7 @@ nlohmann::json document_of(const ShiftJob& shift)
 
 std::string review_words(const ShiftJob& shift)
 {
+    if (shift.ended) return "ended by " + shift.ended->at.actor + ": " + shift.ended->reason;
     if (!shift.review) return shift.needs_decision ? "needs a decision" : "in work";
     std::string words = shift.review->countersigned ? "countersigned by " : "returned by ";
     words += shift.review->at.actor;
@@ -187,33 +193,6 @@ int review(const ReviewOptions& options)
     return open || !complaints.empty() ? 1 : 0;
 }
 
-struct SignOptions {
-    std::string book, job, badge, pin, reason;
-};
-
-int sign(const SignOptions& options, const engine::Act& act)
-{
-    const auto opened = Opened::existing(options.book);
-    if (!opened) return complain(opened.error());
-    const auto kept = (*opened)->bench().carry_out(options.job, options.badge, act);
-    if (kept) {
-        std::cout << "Signed: entry " << kept->seq << " of this machine, " << kept->id << '\n';
-        return 0;
-    }
-    const int code = complain(kept.error());
-    return kept.error().fault == engine::Fault::refused ? 1 : code;
-}
-
-std::shared_ptr<SignOptions> sign_options(CLI::App& command)
-{
-    auto options = std::make_shared<SignOptions>();
-    command.add_option("job", options->job, "Number of the job")->required();
-    command.add_option("--book", options->book, "Book the job stands in")->required();
-    command.add_option("--badge", options->badge, "Badge of the supervisor")->required();
-    command.add_option("--pin", options->pin, "PIN of the supervisor")->required();
-    return options;
-}
-
 } // namespace
 
 void add_review(CLI::App& app, Outcome& outcome)
@@ -227,7 +206,7 @@ void add_review(CLI::App& app, Outcome& outcome)
     command->footer(
         "Exit code 0 nothing to decide, 1 something needs a decision, 2 bad use or book.\n"
         "--json: {jobs:[{job,title,asset,people,steps_done,steps,closed,needs_decision,last_ms,last,\n"
-        "  review:{countersigned,by,at_ms,at,reason,older_than_record},\n"
+        "  review:{countersigned,by,at_ms,at,reason,older_than_record},ended:{reason,by,at_ms,at},\n"
         "  exceptions:[{finding,step,pos,what,sentence,entered,value_U,u_U,low_U,high_U,limit_source,\n"
         "    verdict,by,at_ms,at,photo_sha256}],\n"
         "  "
@@ -236,18 +215,6 @@ void add_review(CLI::App& app, Outcome& outcome)
         "finding: held broken_entry outside undecided deviation skipped back_off photo_missing problem\n"
         "  corrected; U: mm deg c nm g s mm_s percent count.");
     command->callback([options, &outcome] { outcome.exit_code = review(*options); });
-
-    auto* countersign = app.add_subcommand("countersign", "Countersign the record of a job");
-    auto  signing     = sign_options(*countersign);
-    countersign->callback(
-        [signing, &outcome] { outcome.exit_code = sign(*signing, engine::Countersign{signing->pin}); });
-
-    auto* send_back = app.add_subcommand("return", "Send the record of a job back");
-    auto  returning = sign_options(*send_back);
-    send_back->add_option("--reason", returning->reason, "Why")->required();
-    send_back->callback([returning, &outcome] {
-        outcome.exit_code = sign(*returning, engine::SendBack{returning->reason, returning->pin});
-    });
 }
 
 } // namespace field::cli

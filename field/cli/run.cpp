@@ -63,6 +63,7 @@ int run(int argc, char** argv)
         add_check(app, outcome);
         add_imports(app, outcome);
         add_review(app, outcome);
+        add_sign(app, outcome);
         add_trace(app, outcome);
         add_pack(app, outcome);
         refuse_empty_options(app);

@@ -239,6 +239,11 @@ class JobScript {
                         engine::ReviewFact{false, act.reason, entries_.size(), engine::root_of(entries_)});
     }
 
+    engine::Draft draft(const engine::EndJob& act, const std::string& actor) const
+    {
+        return draft_of(about({}, actor), engine::EndFact{act.reason});
+    }
+
     engine::Plan               plan_;
     engine::Catalogue          catalogue_;
     std::vector<engine::Entry> entries_;

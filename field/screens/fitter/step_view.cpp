@@ -311,7 +311,8 @@ std::vector<std::string> tools_for(const ViewContext& context, engine::Tool tool
 {
     std::vector<const engine::Instrument*> fit;
     for (const auto& [tag, instrument] : context.catalogue->instruments)
-        if (instrument.tool == tool && instrument.calibration_due >= context.today)
+        if (instrument.tool == tool && instrument.retired.empty() &&
+            instrument.calibration_due >= context.today)
             fit.push_back(&instrument);
     const auto reaches = [&](const engine::Instrument* i) {
         if (!expected) return true;

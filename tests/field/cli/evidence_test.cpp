@@ -163,11 +163,16 @@ TEST_SUITE("field/evidence")
         const support::TempFolder folder;
         const std::string         book = "--book '" + (folder.path() / "book").string() + "'";
         REQUIRE(run("demo --shifts 2 " + book, folder.path()).code == 0);
-        const Ran fitter = run("countersign 1802 --badge 118 --pin 1180 " + book, folder.path());
+        const auto sign = [&](const std::string& badge, const std::string& pin) {
+            return support::run_shell("echo " + pin + " | " + WM_PROGRAM + " countersign 1802 --badge " +
+                                          badge + " " + book,
+                                      folder.path());
+        };
+        const Ran fitter = sign("118", "1180");
         CHECK(fitter.code != 0);
-        const Ran wrong = run("countersign 1802 --badge 205 --pin 9999 " + book, folder.path());
+        const Ran wrong = sign("205", "9999");
         CHECK(wrong.code != 0);
-        const Ran signed_off = run("countersign 1802 --badge 205 --pin 2050 " + book, folder.path());
+        const Ran signed_off = sign("205", "2050");
         CHECK_MESSAGE(signed_off.code == 0, signed_off.says);
         CHECK(run("review --json --since 2001-01-01 " + book, folder.path()).code == 0);
     }

@@ -298,7 +298,7 @@ TEST_SUITE("cli/plant")
         CHECK(office.list("demo.book")["enrolled"] == true);
         CHECK(office.list("demo.book")["set_aside"].empty());
         CHECK(json::parse(office.does("enrol show --json --book demo.book").out)["plant_invented"] == true);
-        const auto signs = office.run("countersign 1802 --book demo.book --badge 205 --pin 2050");
+        const auto signs = office.run("countersign 1802 --book demo.book --badge 205 --pin-file boss.pin");
         CHECK_MESSAGE(signs.code == 0, signs.says);
         const auto not_so = office.does("demo --shifts 0 --not-enrolled --book free.book");
         CHECK(says(not_so, "This plant is not enrolled"));
