@@ -112,13 +112,13 @@ void print_jobs(const ListWish& wish, const engine::Book& book)
         if (engine::may_end_jobs(plant, entry.said.actor)) ended.emplace(entry.said.job, entry);
     const auto reason = [](const engine::Entry& entry) { return entry.body().value("reason", ""); };
     if (wish.as_json) {
-        json list = json::array();
+        nlohmann::json list = nlohmann::json::array();
         for (const auto& [number, job] : plant.jobs) {
             list.push_back(body_of(job));
             if (const auto end = ended.find(number); end != ended.end())
                 list.back()["ended"] = {{"by", end->second.said.actor}, {"reason", reason(end->second)}};
         }
-        std::cout << json{{"kind", "jobs"}, {"items", std::move(list)}}.dump(2) << '\n';
+        std::cout << nlohmann::json{{"kind", "jobs"}, {"items", std::move(list)}}.dump(2) << '\n';
         return;
     }
     for (const auto& [number, job] : plant.jobs) {
