@@ -15,7 +15,7 @@ namespace {
 
 constexpr const char* kEndPin = JobScript::kPin;
 
-std::string told(const Status& status)
+std::string told_by(const Status& status)
 {
     return status ? std::string("allowed") : status.error().message;
 }
@@ -44,7 +44,7 @@ TEST_SUITE("engine/procedure/endings")
         JobScript         job = finished_job();
         const std::string id  = job.step("seat", "A").facts.readings.front().at.id;
         REQUIRE(job.act(Correct{id, value("49.971", UnitOf::mm), "misread"}, "S-22"));
-        CHECK(told(job.may(Countersign{kEndPin}, "S-22")) ==
+        CHECK(told_by(job.may(Countersign{kEndPin}, "S-22")) ==
               "Countersigning job 7001 is refused: badge S-22 gave readings to it; another person "
               "countersigns (rule 10).");
         for (const Act& act : {Act(Countersign{kEndPin}), Act(SendBack{"photo_missing", kEndPin})}) {
@@ -67,7 +67,7 @@ TEST_SUITE("engine/procedure/endings")
         const auto    act = std::get<TakeReading>(job.good_answer(at, ask, ask.slots.front()));
         REQUIRE(job.act(act));
         job.catalogue().instruments[act.tool].retired = "dropped";
-        CHECK(told(job.may(act)) ==
+        CHECK(told_by(job.may(act)) ==
               "Seat at A is refused: " + act.tool + " is retired (dropped); take another (rule 8).");
         CHECK(job.step("seat", "A").facts.readings.size() == 1);
         job.keep(draft_of(About{"7001", "F-11", {}, 1}, HandOverFact{"F-12"}));
@@ -78,12 +78,12 @@ TEST_SUITE("engine/procedure/endings")
     TEST_CASE("a planner or a supervisor ends a job with a reason, and nobody else")
     {
         JobScript job(job_of({{"BLOCK"}}));
-        CHECK(told(job.may(kNoBearing, "F-11")) ==
+        CHECK(told_by(job.may(kNoBearing, "F-11")) ==
               "Ending job 7001 is refused: badge F-11 is no planner and no "
               "supervisor of this plant.");
         CHECK_FALSE(job.may(kNoBearing, "A-41"));
         CHECK_FALSE(job.may(kNoBearing, "X-99"));
-        CHECK(told(job.may(EndJob{""}, "P-31")) == "Ending job 7001 is refused: it needs a reason.");
+        CHECK(told_by(job.may(EndJob{""}, "P-31")) == "Ending job 7001 is refused: it needs a reason.");
         CHECK(job.may(kNoBearing, "S-21"));
         job.force(kNoBearing, "F-11");
         CHECK_FALSE(job.progress().ended);
@@ -96,7 +96,7 @@ TEST_SUITE("engine/procedure/endings")
         CHECK(job.progress().ended->at.actor == "P-31");
         CHECK(job.progress().ended->reason == "no bearing in the store");
         CHECK_FALSE(job.progress().started);
-        CHECK(told(finished_job().may(kNoBearing, "P-31")) ==
+        CHECK(told_by(finished_job().may(kNoBearing, "P-31")) ==
               "Ending job 7001 is refused: its work is closed; countersign or return it.");
     }
 
@@ -108,9 +108,9 @@ TEST_SUITE("engine/procedure/endings")
         REQUIRE(job.act(kNoBearing, "P-31"));
         const std::string ended =
             "Job 7001 was ended by badge P-31 (no bearing in the store); nothing more is done on it.";
-        CHECK(told(job.may(lock)) == ended);
-        CHECK(told(job.may(HandOver{"F-12"})) == ended);
-        CHECK(told(job.may(kNoBearing, "S-21")) == ended);
+        CHECK(told_by(job.may(lock)) == ended);
+        CHECK(told_by(job.may(HandOver{"F-12"})) == ended);
+        CHECK(told_by(job.may(kNoBearing, "S-21")) == ended);
         CHECK(job.progress().complaints.empty());
         job.force(kNoBearing, "S-21");
         CHECK(job.progress().ended->at.actor == "P-31");
