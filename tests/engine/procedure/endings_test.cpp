@@ -68,7 +68,9 @@ TEST_SUITE("engine/procedure/endings")
         REQUIRE(job.act(act));
         job.catalogue().instruments[act.tool].retired = "dropped";
         CHECK(told_by(job.may(act)) ==
-              "Seat at A is refused: " + act.tool + " is retired (dropped); take another (rule 8).");
+              "Seat at A is refused: " + act.tool +
+                  " is retired (dropped); take another (rule 8: every reading has its unit and "
+                  "instrument, and nothing is edited).");
         CHECK(job.step("seat", "A").facts.readings.size() == 1);
         job.keep(draft_of(About{"7001", "F-11", {}, 1}, HandOverFact{"F-12"}));
         CHECK(job.step("seat", "A").facts.readings.size() == 1);

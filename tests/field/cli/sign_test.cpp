@@ -52,8 +52,9 @@ class Counter {
     }
     void locks() const
     {
-        const Ran ran = fill(
-            R"({"step": "isolate", "codes": {"lock_number": "5512"}, "photos": {"lock_photo": "photo.jpg"}})");
+        // Isolated by the fitter before; this one hangs a lock beside it.
+        const Ran ran = fill(R"({"step": "isolate", "codes": {"lock_number": "5512"}, )"
+                             R"("photos": {"lock_photo": "photo.jpg"}, "close": false})");
         REQUIRE_MESSAGE(ran.code == 0, ran.says);
     }
     void reports_problem() const
