@@ -44,17 +44,16 @@ class Counter {
         REQUIRE_MESSAGE(ran.code == 0, arguments << ": " << ran.says);
         return ran;
     }
-    /// Carries out steps of the open job 2219.
+    /// Carries out steps of the open job 2224.
     [[nodiscard]] Ran fill(const std::string& steps, const std::string& fitter = "118") const
     {
-        put("job.json", R"({"job": "2219", "actor": ")" + fitter + R"(", "steps": [)" + steps + "]}");
+        put("job.json", R"({"job": "2224", "actor": ")" + fitter + R"(", "steps": [)" + steps + "]}");
         return run("fill job.json --photos .");
     }
     void locks() const
     {
-        // Isolated by the fitter before; this one hangs a lock beside it.
         const Ran ran = fill(R"({"step": "isolate", "codes": {"lock_number": "5512"}, )"
-                             R"("photos": {"lock_photo": "photo.jpg"}, "close": false})");
+                             R"("photos": {"lock_photo": "photo.jpg"}})");
         REQUIRE_MESSAGE(ran.code == 0, ran.says);
     }
     void reports_problem() const
@@ -74,7 +73,7 @@ class Counter {
     support::TempFolder folder_;
 };
 
-const std::string kDecide = "decide 2219 --step papers --accept --reason sheet_confirmed --actor 205";
+const std::string kDecide = "decide 2224 --step papers --accept --reason sheet_confirmed --actor 205";
 
 } // namespace
 
@@ -116,10 +115,10 @@ TEST_SUITE("field/sign")
         desk.locks();
         CHECK(says(desk.run(kDecide, "boss.pin"), "there is nothing to decide"));
         desk.reports_problem();
-        CHECK(desk.run("decide 2219 --step papers --reason x --actor 205", "boss.pin").code == 2);
+        CHECK(desk.run("decide 2224 --step papers --reason x --actor 205", "boss.pin").code == 2);
         CHECK(desk.run(kDecide + " --refuse", "boss.pin").code == 2);
-        CHECK(desk.run("decide 2219 --step none --accept --reason x --actor 205", "boss.pin").code == 2);
-        const Ran fitter = desk.run("decide 2219 --step papers --accept --reason x --actor 118", "boss.pin");
+        CHECK(desk.run("decide 2224 --step none --accept --reason x --actor 205", "boss.pin").code == 2);
+        const Ran fitter = desk.run("decide 2224 --step papers --accept --reason x --actor 118", "boss.pin");
         CHECK(fitter.code == 1);
         const Ran wrong = desk.run(kDecide, "wrong.pin");
         CHECK(wrong.code == 1);
@@ -128,7 +127,7 @@ TEST_SUITE("field/sign")
         const Ran right = desk.run(kDecide, "boss.pin");
         CHECK_MESSAGE(right.code == 0, right.says);
         CHECK(says(right, "Accepted by 205: sheet_confirmed. Signed: entry "));
-        CHECK(says(desk.run("trace --job 2219"), "sheet_confirmed"));
+        CHECK(says(desk.run("trace --job 2224"), "sheet_confirmed"));
         CHECK(says(desk.run(kDecide, "boss.pin"), "there is nothing to decide"));
     }
 
@@ -137,7 +136,7 @@ TEST_SUITE("field/sign")
         const Counter desk;
         desk.locks();
         desk.reports_problem();
-        const Ran no = desk.run("decide 2219 --step papers --refuse --reason measure_again --actor 205 "
+        const Ran no = desk.run("decide 2224 --step papers --refuse --reason measure_again --actor 205 "
                                 "--pin-file boss.pin");
         CHECK_MESSAGE(no.code == 0, no.says);
         CHECK(says(no, "Refused by 205: measure_again."));
@@ -171,18 +170,18 @@ TEST_SUITE("field/sign")
     {
         const Counter desk;
         desk.locks();
-        CHECK(desk.run("jobs end 2219 --reason scrapped --actor 118").code == 1);
+        CHECK(desk.run("jobs end 2224 --reason scrapped --actor 118").code == 1);
         CHECK(desk.run("jobs end 9999 --reason scrapped --actor 401").code == 2);
-        desk.does("jobs end 2219 --reason 'machine is scrapped' --actor 401");
+        desk.does("jobs end 2224 --reason 'machine is scrapped' --actor 401");
         const Ran work = desk.fill(R"({"step": "papers", "problem": "wrong_part", "close": false})");
         CHECK(work.code == 1);
         CHECK_MESSAGE(says(work, "was ended by badge 401 (machine is scrapped)"), work.says);
-        const json job = desk.review_of("2219");
+        const json job = desk.review_of("2224");
         CHECK(job["ended"]["by"] == "401");
         CHECK(job["ended"]["reason"] == "machine is scrapped");
         CHECK(job["needs_decision"] == false);
         CHECK(says(desk.run("review"), "ended by 401: machine is scrapped"));
-        CHECK(says(desk.run("trace --job 2219"), "machine is scrapped"));
+        CHECK(says(desk.run("trace --job 2224"), "machine is scrapped"));
         CHECK(says(desk.run("jobs list"), "ended by 401: machine is scrapped"));
         CHECK(desk.run("check").code == 0);
     }
